@@ -1,0 +1,209 @@
+"""A kit as calculation sees it: what the rooms above assemble from their rows, once, for every check.
+
+Numbers are as somebody wrote them: ``None`` means that nobody did, never zero. Where a number came from stands in
+``Spec.provenance`` under its dotted path (``"power.max_w"``, ``"ports.dc.power.watts"``, ``"weight_kg"``); a number
+that is present and not named there came from the data sheet.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from types import MappingProxyType
+
+NO_PROVENANCE: Mapping[str, str] = MappingProxyType({})
+NO_DAMAGE: Mapping[str, frozenset[str]] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortPoe:
+    """Power over Ethernet at a port: what it grants (source) or asks for (load)."""
+
+    role: str
+    poe_class: int | None = None
+    reduced_class_ok: int | None = None
+    """The lowest class on which a load still does its work. [class]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortPower:
+    """Mains or direct current at a port."""
+
+    role: str
+    volts_min: float | None = None
+    volts_max: float | None = None
+    watts: float | None = None
+    """What a load draws at most, or a source gives at most. [W]"""
+    breaker_a: float | None = None
+    curve: str | None = None
+    rcd_ma: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Port:
+    """One connector of a spec."""
+
+    name: str
+    connector: str
+    side: str
+    carries: str
+    face: str = "inside"
+    through: str | None = None
+    """Name of the port of the same spec that this one is joined to (a feed-through, a cord's other end)."""
+    group: str | None = None
+    """Ports of one group are switched together."""
+    speed_mbps: float | None = None
+    pairs: int | None = None
+    pinout: str | None = None
+    poe: PortPoe | None = None
+    power: PortPower | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerSheet:
+    rated_a: float | None = None
+    at_volts: float | None = None
+    max_w: float | None = None
+    typical_w: float | None = None
+    power_factor: float | None = None
+    third_harmonic: float | None = None
+    leakage_ma: float | None = None
+    inrush_a: float | None = None
+    inrush_ms: float | None = None
+    protection_class: str | None = None
+    efficiency: float | None = None
+    output_volts: float | None = None
+    output_w: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoeSheet:
+    budget_w: float | None = None
+    allotment: str | None = None
+    efficiency: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CableSheet:
+    length_m: float | None = None
+    awg: int | None = None
+    area_mm2: float | None = None
+    stranded: bool | None = None
+    category: str | None = None
+    pairs: int | None = None
+    rated_a: float | None = None
+    coiled_a: float | None = None
+    fuse_a: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NetworkSheet:
+    managed: bool | None = None
+    vlans: bool | None = None
+    snooping: bool | None = None
+    querier: bool | None = None
+    dhcp_server: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolingSheet:
+    fan_m3h: float | None = None
+    max_ambient_celsius: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatterySheet:
+    volts: float | None = None
+    amp_hours: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spec:
+    """The data sheet of one make and model."""
+
+    id: int
+    name: str
+    kind: str
+    weight_kg: float | None = None
+    width_mm: float | None = None
+    depth_mm: float | None = None
+    height_mm: float | None = None
+    power: PowerSheet | None = None
+    poe: PoeSheet | None = None
+    cable: CableSheet | None = None
+    network: NetworkSheet | None = None
+    cooling: CoolingSheet | None = None
+    battery: BatterySheet | None = None
+    ports: tuple[Port, ...] = ()
+    provenance: Mapping[str, str] = NO_PROVENANCE
+
+    def port(self, name: str) -> Port | None:
+        """Return the port of that name, or None."""
+        return next((port for port in self.ports if port.name == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unit:
+    """One physical thing, as it is now."""
+
+    id: int
+    tag: str
+    spec: Spec
+    state: str = "in-service"
+    """in-service, held-back, lost or retired."""
+    measured_w: float | None = None
+    damage: Mapping[str, frozenset[str]] = NO_DAMAGE
+    """Port name → kinds of damage (``calc.vocabulary.PORT_DAMAGE``); a port not named is sound."""
+    inspection_due_at: datetime | None = None
+    failed_inspection: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Position:
+    """One place in a kit: what is planned there and what is packed there."""
+
+    id: int
+    label: str
+    role: str
+    spec: Spec
+    accepts: frozenset[int] = frozenset()
+    """Ids of other specs that may stand in."""
+    unit: Unit | None = None
+    nested: "Kit | None" = None
+    """The kit whose case the unit is."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class End:
+    """One end of a link: a port, by name, of whatever is in a position."""
+
+    position: int
+    port: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """One wired connection; with a cable from a position, a planned cable spec, or neither."""
+
+    id: int
+    a: End
+    b: End
+    cable: int | None = None
+    """Id of the position that holds the cable."""
+    cable_spec: Spec | None = None
+    label: str = ""
+    colour: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kit:
+    """A road case, bag or rack with its planned and actual contents. Ids of positions are unique across nested kits."""
+
+    id: int
+    name: str
+    build: str | None = None
+    ambient_celsius: float | None = None
+    exposed_retention: str | None = None
+    """The least retention that the kit asks of a panel port: friction, latch or lock."""
+    rules: str = "iec"
+    positions: tuple[Position, ...] = ()
+    links: tuple[Link, ...] = ()
