@@ -6,7 +6,7 @@ that is present and not named there came from the data sheet.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
 
@@ -134,7 +134,7 @@ class Spec:
     cooling: CoolingSheet | None = None
     battery: BatterySheet | None = None
     ports: tuple[Port, ...] = ()
-    provenance: Mapping[str, str] = NO_PROVENANCE
+    provenance: Mapping[str, str] = field(default_factory=lambda: NO_PROVENANCE)
 
     def port(self, name: str) -> Port | None:
         """Return the port of that name, or None."""
@@ -151,7 +151,7 @@ class Unit:
     state: str = "in-service"
     """in-service, held-back, lost or retired."""
     measured_w: float | None = None
-    damage: Mapping[str, frozenset[str]] = NO_DAMAGE
+    damage: Mapping[str, frozenset[str]] = field(default_factory=lambda: NO_DAMAGE)
     """Port name → kinds of damage (``calc.vocabulary.PORT_DAMAGE``); a port not named is sound."""
     inspection_due_at: datetime | None = None
     failed_inspection: bool = False

@@ -1,0 +1,69 @@
+"""What a check writes down: the finding before the runner knows in which views it holds."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from calc.checks.findings import Subject, Value
+from calc.wiring import Node, Place, Wired
+
+DATA_MISSING = "data-missing"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """One number or fact that an answer hangs on, and where it came from."""
+
+    name: str
+    value: Value
+    provenance: str = "data sheet"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A finding without its views. ``severity`` None means the first of the check; ``code`` None the check's own."""
+
+    subject: Subject
+    message: str
+    severity: str | None = None
+    value: float | None = None
+    limit: float | None = None
+    margin: float | None = None
+    unit: str = ""
+    inputs: tuple[Input, ...] = ()
+    code: str | None = None
+    unlocks: str | None = None
+
+
+def about(place: Place, port: str | None = None) -> Subject:
+    """Return the subject of a finding about a place, or about one port of it."""
+    return Subject(position=place.id, label=place.label, port=port)
+
+
+def about_port(wired: Wired, node: Node) -> Subject:
+    return about(wired.place_of(node), node[1])
+
+
+def undecided(subject: Subject, message: str, *, unlocks: str, inputs: Iterable[Input] = ()) -> Draft:
+    """Return the finding that a missing number could change the answer of a check; ``unlocks`` is that number."""
+    return Draft(
+        subject=subject, message=message, severity="unknown", code=DATA_MISSING, unlocks=unlocks, inputs=tuple(inputs)
+    )
+
+
+def reading(place: Place, sheet: str, field: str) -> Input:
+    """Return one number of a place's data sheet (``reading(place, "poe", "budget_w")``) with its provenance."""
+    holder = getattr(place.spec, sheet)
+    value = None if holder is None else getattr(holder, field)
+    return _with_provenance(place, f"{sheet}.{field}", value)
+
+
+def port_reading(wired: Wired, node: Node, sheet: str, field: str) -> Input:
+    """Return one number of a port (``port_reading(wired, node, "poe", "poe_class")``) with its provenance."""
+    holder = getattr(wired.ports[node], sheet)
+    value = None if holder is None else getattr(holder, field)
+    return _with_provenance(wired.place_of(node), f"ports.{node[1]}.{sheet}.{field.removeprefix('poe_')}", value)
+
+
+def _with_provenance(place: Place, path: str, value: Value) -> Input:
+    stated = "unknown" if value is None else "data sheet"
+    return Input(name=f"{place.path}: {path}", value=value, provenance=place.spec.provenance.get(path, stated))

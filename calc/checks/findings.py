@@ -1,0 +1,92 @@
+"""What a check says: findings, and the result of all checks over one kit."""
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeAlias, TypedDict
+
+from calc.vocabulary import NOTHING_FOUND, SEVERITIES
+
+Value: TypeAlias = str | int | float | bool | None
+Basis: TypeAlias = Mapping[str, int]
+"""How many inputs came from each of ``calc.vocabulary.PROVENANCES``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """What a finding is about: a position, and a port of it where one is meant; nothing when it is the whole kit."""
+
+    position: int | None = None
+    label: str = ""
+    port: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One result of a check."""
+
+    code: str
+    severity: str
+    subject: Subject
+    value: float | None
+    """What is, in ``unit``; None where the finding is not about a number or the number is not known."""
+    limit: float | None
+    margin: float | None
+    """How far the value is on the good side of the limit, in ``unit``; negative when beyond it."""
+    unit: str
+    message: str
+    source: str
+    inputs: Mapping[str, Value]
+    """Every number and fact the answer hangs on, by name."""
+    basis: Basis
+    views: frozenset[str]
+    """``"design"``, ``"packed"`` or both."""
+    unlocks: str | None = None
+    """The one number that would settle it, for findings of what is not known."""
+
+    @property
+    def fingerprint(self) -> str:
+        """Return a hash of what an acceptance binds to: code, subject, value, limit and inputs; not the label."""
+        bound = [self.code, self.subject.position, self.subject.port, self.value, self.limit, dict(self.inputs)]
+        return hashlib.sha256(json.dumps(bound, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+
+
+class SourceFigure(TypedDict):
+    """One source of power over Ethernet: its budget and what is allotted of it."""
+
+    position: int
+    label: str
+    budget_w: float | None
+    allotted_w: float | None
+
+
+class Figures(TypedDict):
+    """The sums that a kit's page shows; None where they are not known."""
+
+    mains_va: float | None
+    mains_a: float | None
+    heat_w: float | None
+    case_rise_celsius: float | None
+    weight_kg: float | None
+    poe: list[SourceFigure]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """All checks over one kit, at one revision and one moment."""
+
+    findings: tuple[Finding, ...]
+    """Worst first."""
+    verdict: str
+    verdicts: Mapping[str, str]
+    """``"design"`` and ``"packed"``."""
+    figures: Figures
+    next_change: datetime | None
+    """When the answer changes by the calendar alone."""
+
+
+def verdict(severities: Iterable[str]) -> str:
+    """Return the worst of the severities, or ``"nothing-found"``."""
+    return max(severities, key=SEVERITIES.index, default=NOTHING_FOUND)

@@ -1,0 +1,56 @@
+"""The register of checks: each is a generator over a wired kit, known by the code of its findings."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from calc.checks.drafts import Draft
+from calc.vocabulary import SEVERITIES
+from calc.wiring import Wired
+
+Evaluate: TypeAlias = Callable[[Wired], Iterator[Draft]]
+
+RULES_VERSION = 1
+"""Rises with every release that changes what a check answers; older results are then made again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One entry of the register."""
+
+    code: str
+    severities: tuple[str, ...]
+    """What its findings may be; the first is meant where a draft names none."""
+    source: str
+    holds_when: str
+    evaluate: Evaluate
+
+
+CHECKS: dict[str, Check] = {}
+
+
+def check(code: str, severity: str | tuple[str, ...], source: str) -> Callable[[Evaluate], Evaluate]:
+    """Register the decorated generator as the check of that code; its docstring tells when a finding holds.
+
+    Raises:
+        ValueError: the code is taken, a severity is not one of ``SEVERITIES``, or the docstring is missing.
+    """
+    severities = (severity,) if isinstance(severity, str) else severity
+
+    def register(evaluate: Evaluate) -> Evaluate:
+        if code in CHECKS:
+            raise ValueError(f"The check {code} is registered twice.")
+        if not severities or not set(severities) <= set(SEVERITIES):
+            raise ValueError(f"The check {code} may only use the severities {', '.join(SEVERITIES)}.")
+        if not evaluate.__doc__:
+            raise ValueError(f"The check {code} needs a docstring that tells when it holds.")
+        CHECKS[code] = Check(
+            code=code, severities=severities, source=source, holds_when=_first_line(evaluate.__doc__), evaluate=evaluate
+        )
+        return evaluate
+
+    return register
+
+
+def _first_line(text: str) -> str:
+    return text.strip().partition("\n")[0]

@@ -1,0 +1,122 @@
+"""Run every check over a kit, in both views, and say what they found."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from datetime import datetime
+from typing import TypeVar
+
+from calc.checks.drafts import DATA_MISSING, Draft
+from calc.checks.figures import figures
+from calc.checks.findings import Finding, Result, verdict
+from calc.checks.registry import CHECKS, Check
+from calc.kit import Kit
+from calc.vocabulary import PROVENANCES, SEVERITIES
+from calc.wiring import VIEWS, Wired, natural, wire
+
+DECIMALS = 3
+"""Numbers of a finding are rounded to this, so that one condition has one fingerprint in both views."""
+
+
+def run(kit: Kit, as_of: datetime) -> Result:
+    """Return what all checks find in the kit, with its nested kits.
+
+    Args:
+        kit: The kit as assembled.
+        as_of: The moment that dates are compared with; timezone-aware.
+    """
+    wired = {view: wire([kit], view=view, as_of=as_of) for view in VIEWS}
+    findings = merge(finding for view in VIEWS for finding in _evaluate(wired[view]))
+    return Result(
+        findings=findings,
+        verdict=verdict(finding.severity for finding in findings),
+        verdicts={view: verdict(f.severity for f in findings if view in f.views) for view in VIEWS},
+        figures=figures(wired["design"]),
+        next_change=_next_change(wired["packed"]),
+    )
+
+
+def merge(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the findings worst first, one for each condition, in one order for one kit."""
+    by_condition: dict[tuple[str, str], Finding] = {}
+    for finding in findings:
+        key = (finding.fingerprint, finding.severity)
+        known = by_condition.get(key)
+        by_condition[key] = finding if known is None else _in_both(known, finding)
+    return tuple(sorted(by_condition.values(), key=_worst_first))
+
+
+def _evaluate(wired: Wired) -> Iterator[Finding]:
+    missing: dict[tuple[object, ...], list[tuple[Check, Draft]]] = {}
+    for entry in CHECKS.values():
+        for draft in entry.evaluate(wired):
+            if draft.code == DATA_MISSING:
+                missing.setdefault((draft.subject, draft.unlocks), []).append((entry, draft))
+            else:
+                yield _finding(entry, draft, wired.view)
+    for blocked in missing.values():
+        yield _missing(blocked, wired.view)
+
+
+def _finding(entry: Check, draft: Draft, view: str) -> Finding:
+    severity = draft.severity or entry.severities[0]
+    if severity not in entry.severities:
+        raise ValueError(f"The check {entry.code} is registered for {entry.severities}, not for {severity}.")
+    return _build(entry.code, severity, entry.source, draft, view)
+
+
+def _missing(blocked: list[tuple[Check, Draft]], view: str) -> Finding:
+    """Return one finding for one number that is missing, whichever checks wait for it."""
+    entry, draft = blocked[0]
+    finding = _build(DATA_MISSING, "unknown", entry.source, draft, view)
+    waiting = ", ".join(sorted({entry.code for entry, _ in blocked} - {DATA_MISSING}))
+    return replace(finding, inputs={**finding.inputs, "waiting": waiting}) if waiting else finding
+
+
+def _build(code: str, severity: str, source: str, draft: Draft, view: str) -> Finding:
+    counted = Counter(given.provenance for given in draft.inputs)
+    return Finding(
+        code=code,
+        severity=severity,
+        subject=draft.subject,
+        value=_rounded(draft.value),
+        limit=_rounded(draft.limit),
+        margin=_rounded(draft.margin),
+        unit=draft.unit,
+        message=draft.message,
+        source=source,
+        inputs={given.name: _rounded(given.value) for given in draft.inputs},
+        basis={provenance: counted[provenance] for provenance in PROVENANCES},
+        views=frozenset({view}),
+        unlocks=draft.unlocks,
+    )
+
+
+Plain = TypeVar("Plain")
+
+
+def _rounded(value: Plain) -> Plain:
+    """Return ``value``, rounded if it is a fraction; minus zero is zero."""
+    return round(value, DECIMALS) + 0.0 if isinstance(value, float) else value  # type: ignore[return-value]
+
+
+def _in_both(one: Finding, other: Finding) -> Finding:
+    return replace(one, views=one.views | other.views)
+
+
+def _worst_first(finding: Finding) -> tuple[object, ...]:
+    subject = finding.subject
+    return (
+        -SEVERITIES.index(finding.severity),
+        list(CHECKS).index(finding.code),
+        -1 if subject.position is None else subject.position,
+        natural(subject.port or ""),
+        finding.unlocks or "",
+        finding.fingerprint,
+    )
+
+
+def _next_change(wired: Wired) -> datetime | None:
+    """Return the next moment at which an inspection falls due."""
+    dates = (place.unit.inspection_due_at for place in wired.places.values() if place.unit)
+    return min((date for date in dates if date is not None and date > wired.as_of), default=None)

@@ -1,0 +1,213 @@
+"""Positions, links and feed-throughs resolved into one graph, as one view sees them."""
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, TypeAlias, TypeVar
+
+from calc.errors import require_one_of
+from calc.kit import End, Kit, Link, Port, Position, Spec, Unit
+
+VIEWS = ("design", "packed")
+GONE = ("lost", "retired")
+"""States of a unit that is not where it was packed."""
+TWO_ENDED_KINDS = ("cable", "drum")
+"""Kinds whose two ports are joined to each other even where the sheet does not say so."""
+
+Node: TypeAlias = tuple[int, str]
+Answer = TypeVar("Answer")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """One position as a view sees it: with its planned spec, or with the unit that is in it."""
+
+    id: int
+    label: str
+    path: str
+    """The label, after the labels of the positions that hold the kits around it."""
+    position: Position
+    spec: Spec
+    unit: Unit | None
+    """None in the design view."""
+    kit: Kit
+    """The kit that plans the position."""
+
+    @property
+    def is_spare(self) -> bool:
+        return self.position.role == "spare"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """One link of which both ends are there, with the spec of its cable where one is planned."""
+
+    link: Link
+    a: Node
+    b: Node
+    cable: Spec | None
+
+    def other(self, node: Node) -> Node:
+        """Return the end that is not ``node``."""
+        return self.b if node == self.a else self.a
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dangling:
+    """A link end that names a port which the spec in that position has not."""
+
+    link: Link
+    place: Place
+    port: str
+
+
+@dataclass(slots=True, kw_only=True)
+class Wired:
+    """A kit, or several joined on site, as a graph under one view."""
+
+    view: str
+    as_of: datetime
+    kits: tuple[Kit, ...]
+    """The kits that were asked about; kits nested in them stand in ``places``."""
+    places: dict[int, Place] = field(default_factory=dict)
+    empty: dict[int, Position] = field(default_factory=dict)
+    """Positions with nothing in them, in this view, by id."""
+    paths: dict[int, str] = field(default_factory=dict)
+    """Label with the labels around it, of places and of empty positions."""
+    ports: dict[Node, Port] = field(default_factory=dict)
+    joints: list[Joint] = field(default_factory=list)
+    joints_at: dict[Node, list[Joint]] = field(default_factory=dict)
+    through: dict[Node, list[Node]] = field(default_factory=dict)
+    cut: set[Node] = field(default_factory=set)
+    """Ports whose link leads to an empty position: nothing can be said about what is behind them."""
+    dangling: list[Dangling] = field(default_factory=list)
+    same_place: dict[int, int] = field(default_factory=dict)
+    """Position of a nested kit's case → the outer position that holds that kit."""
+    _answers: dict[Any, Any] = field(default_factory=dict)
+
+    def once(self, analysis: Callable[["Wired"], Answer]) -> Answer:
+        """Return what ``analysis`` makes of this graph, computed the first time it is asked for."""
+        if analysis not in self._answers:
+            self._answers[analysis] = analysis(self)
+        answer: Answer = self._answers[analysis]
+        return answer
+
+    def place_of(self, node: Node) -> Place:
+        return self.places[node[0]]
+
+    def damage(self, node: Node) -> frozenset[str]:
+        """Return the kinds of damage of that port; none in the design view."""
+        unit = self.places[node[0]].unit
+        return unit.damage.get(node[1], frozenset()) if unit else frozenset()
+
+    def nodes_of(self, place: Place) -> Iterator[tuple[Node, Port]]:
+        for port in place.spec.ports:
+            yield (place.id, port.name), port
+
+    def is_linked(self, node: Node) -> bool:
+        """Tell whether a link ends at that port, also one that leads to an empty position."""
+        return node in self.joints_at or node in self.cut
+
+
+def wire(kits: Iterable[Kit], *, view: str, as_of: datetime, site_links: Iterable[Link] = ()) -> Wired:
+    """Return the graph of the kits, of the kits nested in them, and of the links that join them on site.
+
+    Raises:
+        BadInput: ``view`` is not one of ``VIEWS``.
+    """
+    require_one_of("view", view, VIEWS)
+    wired = Wired(view=view, as_of=as_of, kits=tuple(kits))
+    links = list(site_links)
+    for kit in wired.kits:
+        links += _add_kit(wired, kit, prefix="", outer=None)
+    for place in wired.places.values():
+        _add_ports(wired, place)
+    for link in links:
+        _add_link(wired, link)
+    return wired
+
+
+def _add_kit(wired: Wired, kit: Kit, prefix: str, outer: Position | None) -> list[Link]:
+    links = list(kit.links)
+    for position in kit.positions:
+        if outer is not None and position.role == "case":
+            wired.same_place[position.id] = outer.id
+            continue
+        path = prefix + position.label
+        wired.paths[position.id] = path
+        spec, unit = _seen(wired.view, position)
+        if spec is None:
+            wired.empty[position.id] = position
+            continue
+        wired.places[position.id] = Place(
+            id=position.id, label=position.label, path=path, position=position, spec=spec, unit=unit, kit=kit
+        )
+        if position.nested is not None:
+            links += _add_kit(wired, position.nested, prefix=f"{path}, ", outer=position)
+    return links
+
+
+def _seen(view: str, position: Position) -> tuple[Spec | None, Unit | None]:
+    """Return what stands in the position: its planned spec, or the spec of the unit in it and that unit."""
+    if view == "design":
+        return position.spec, None
+    if position.unit is None or position.unit.state in GONE:
+        return None, None
+    return position.unit.spec, position.unit
+
+
+def _add_ports(wired: Wired, place: Place) -> None:
+    for port in place.spec.ports:
+        wired.ports[place.id, port.name] = port
+    pairs = {(port.name, port.through) for port in place.spec.ports if port.through is not None}
+    if not pairs and place.spec.kind in TWO_ENDED_KINDS and len(place.spec.ports) == 2:
+        pairs = {(place.spec.ports[0].name, place.spec.ports[1].name)}
+    for one, other in sorted(pairs):
+        _join_through(wired, (place.id, one), (place.id, other))
+
+
+def _join_through(wired: Wired, one: Node, other: Node) -> None:
+    for near, far in ((one, other), (other, one)):
+        beyond = wired.through.setdefault(near, [])
+        if far in wired.ports and far not in beyond:
+            beyond.append(far)
+
+
+def _add_link(wired: Wired, link: Link) -> None:
+    ends = [_resolve(wired, link, end) for end in (link.a, link.b)]
+    a, b = ends
+    if a is not None and b is not None:
+        joint = Joint(link=link, a=a, b=b, cable=_cable(wired, link))
+        wired.joints.append(joint)
+        wired.joints_at.setdefault(a, []).append(joint)
+        wired.joints_at.setdefault(b, []).append(joint)
+        return
+    wired.cut.update(node for node in ends if node is not None)
+
+
+def _resolve(wired: Wired, link: Link, end: End) -> Node | None:
+    place = wired.places.get(wired.same_place.get(end.position, end.position))
+    if place is None:
+        return None
+    if (place.id, end.port) in wired.ports:
+        return place.id, end.port
+    wired.dangling.append(Dangling(link=link, place=place, port=end.port))
+    return None
+
+
+def _cable(wired: Wired, link: Link) -> Spec | None:
+    """Return the spec of the link's cable; where the cable's position is empty, the planned one stands in."""
+    if link.cable is None:
+        return link.cable_spec
+    place = wired.places.get(link.cable)
+    if place is not None:
+        return place.spec
+    position = wired.empty.get(link.cable)
+    return position.spec if position is not None else link.cable_spec
+
+
+def natural(name: str) -> tuple[tuple[int, int, str], ...]:
+    """Return a sorting key that puts port 2 before port 10."""
+    parts = re.split(r"(\d+)", name)
+    return tuple((1, int(part), "") if part.isdigit() else (0, 0, part) for part in parts if part)
