@@ -1,0 +1,212 @@
+"""The connectors of the trade: which halves enter which, how firmly they hold, and what they carry.
+
+A connector is a code and a side. ``plug`` is the half that enters, ``socket`` the half that is entered. In most families
+each side has one set of contacts, so XLR, IEC 60309 and NEMA say by the side who carries the pins: a male XLR in a
+panel, and an IEC 60309 inlet, are ``plug``. IEC 60320 is the exception, since its codes already name the contacts: an
+odd code (``c13``) has holes and an even one (``c14``) has pins, whichever side it is, and the side says where it sits:
+``plug`` on a cord, ``socket`` in a device or panel. So a supply's inlet is ``("c14", "socket")``, a distribution
+unit's outlet ``("c13", "socket")``, and the usual lead between them has the ends ``("c13", "plug")`` and
+``("c14", "plug")``. What a side is in one family stands in ``Connector.side_names``.
+
+The facts are in ``registers/connectors.json``; ``Connector.known`` tells how each came to be known: ``read`` in a
+published source, from ``memory``, or ``common practice`` of the trade without a source.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from calc.errors import BadInput, require_one_of
+from calc.registers import load
+from calc.vocabulary import RULE_SETS, SIDES
+
+_NOTHING: Mapping[str, Any] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rating:
+    """What a rule set lets a connector carry."""
+
+    a: float | None
+    """Current in each pole; None where the maker states it. [A]"""
+    v: float
+    """Highest voltage, between phases where there are three. [V]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mate:
+    """One half that enters, or is entered by, one side of a connector."""
+
+    own_side: str
+    connector: str
+    side: str
+    retention: str
+    """friction (contact pressure only), latch (a part that a pull can break) or lock (let go on purpose only)."""
+    known: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Connector:
+    """One entry of the register."""
+
+    code: str
+    name: str
+    family: str
+    standard: str
+    side_names: Mapping[str, str]
+    """The sides that exist, each with what it is in this family."""
+    pins: frozenset[str]
+    """The sides whose contacts can be touched or shorted when they are open."""
+    rating: Mapping[str, Rating]
+    """Rule set → rating; a rule set that is not there does not know the connector."""
+    poles: int | None
+    """Contacts without the earth contact."""
+    phases: int | None
+    neutral: bool | None
+    earth: bool | None
+    """Whether it has a protective conductor; None where the question does not arise."""
+    breaking_capacity: bool | None
+    """Whether it may be parted under load; None: not known, or no power connector."""
+    locking: str
+    carries: str
+    """What it carries unless a port says otherwise."""
+    role: str | None
+    """source or load, where its shape admits only one of them for a device."""
+    feed_through: bool
+    """Whether its chassis sockets are joints rated as one component, with a bare socket behind."""
+    colour: str | None
+    caution: str
+    known: Mapping[str, str]
+    """Fact → how it is known."""
+    mates: tuple[Mate, ...]
+
+    @property
+    def sides(self) -> tuple[str, ...]:
+        """The sides that exist, plug first."""
+        return tuple(side for side in SIDES if side in self.side_names)
+
+
+@cache
+def _register() -> Mapping[str, Connector]:
+    register = load("connectors")
+    mates: dict[str, list[Mate]] = {entry["code"]: [] for entry in register["connectors"]}
+    for (code, side), others in _matings().items():
+        mates[code] += [
+            Mate(own_side=side, connector=c, side=s, retention=r, known=k) for (c, s), (r, k) in others.items()
+        ]
+    return MappingProxyType(
+        {entry["code"]: _read(entry, tuple(mates[entry["code"]])) for entry in register["connectors"]}
+    )
+
+
+@cache
+def _matings() -> Mapping[tuple[str, str], dict[tuple[str, str], tuple[str, str]]]:
+    """Return half → the halves that it meets → (retention, how it is known); each line of the file counts both ways."""
+    meets: dict[tuple[str, str], dict[tuple[str, str], tuple[str, str]]] = {}
+    for a, side_a, b, side_b, retention, known in load("connectors")["mates"]:
+        meets.setdefault((a, side_a), {})[b, side_b] = (retention, known)
+        meets.setdefault((b, side_b), {})[a, side_a] = (retention, known)
+    return MappingProxyType(meets)
+
+
+def _read(entry: Mapping[str, Any], mates: tuple[Mate, ...]) -> Connector:
+    return Connector(
+        code=entry["code"],
+        name=entry["name"],
+        family=entry["family"],
+        standard=entry["standard"],
+        side_names=entry["sides"],
+        pins=frozenset(entry.get("pins", ())),
+        rating=MappingProxyType({rules: Rating(**rating) for rules, rating in entry.get("rating", _NOTHING).items()}),
+        poles=entry.get("poles"),
+        phases=entry.get("phases"),
+        neutral=entry.get("neutral"),
+        earth=entry.get("earth"),
+        breaking_capacity=entry.get("breaking_capacity"),
+        locking=entry["locking"],
+        carries=entry["carries"],
+        role=entry.get("role"),
+        feed_through=entry.get("feed_through", False),
+        colour=entry.get("colour"),
+        caution=entry.get("caution", ""),
+        known=MappingProxyType({fact: known for known, facts in entry["known"].items() for fact in facts}),
+        mates=mates,
+    )
+
+
+def all_connectors() -> tuple[Connector, ...]:
+    """Return the whole register, in its own order."""
+    return tuple(_register().values())
+
+
+def connector(code: str) -> Connector:
+    """Return the entry of that code.
+
+    Raises:
+        BadInput: the register has no such code.
+    """
+    return _known("code", code)
+
+
+def family(code: str) -> str:
+    """Return the name of the family: two ends of one family that cannot meet are joined by a fitting lead.
+
+    Ends of two families can still meet (a NEMA 5-15 plug enters a 5-20 socket), so ask ``mates`` first.
+
+    Raises:
+        BadInput: the register has no such code.
+    """
+    return _known("code", code).family
+
+
+def rating_a(code: str, rules: str) -> float | None:
+    """Return the current that the rule set lets each pole carry, in A, or None if it states none.
+
+    Raises:
+        BadInput: an unknown code or rule set.
+
+    Source: IEC 60320-1, IEC 60309-1, NEMA WD 6 and others, per entry (``connector(code).known``).
+    """
+    require_one_of("rules", rules, RULE_SETS)
+    rating = _known("code", code).rating.get(rules)
+    return rating.a if rating is not None else None
+
+
+def mates(a: str, side_a: str, b: str, side_b: str) -> str | None:
+    """Return how firmly one half holds the other: "lock", "latch" or "friction"; None if they cannot meet.
+
+    The order of the halves makes no difference.
+
+    Raises:
+        BadInput: an unknown code, or a side that this connector does not have.
+
+    Source: IEC 60603-7, IEC 61076-2-103, IEC 60320-1, IEC 60320-3, IEC 60309-1, NEMA WD 6 and others, and common
+    practice, per pair (``connector(a).mates``).
+    """
+    _require_half("a", a, "side_a", side_a)
+    _require_half("b", b, "side_b", side_b)
+    met = _matings().get((a, side_a), {}).get((b, side_b))
+    return met[0] if met is not None else None
+
+
+def apart_because(a: str, b: str) -> str | None:
+    """Return why two connectors that look alike do not meet, as half a sentence, or None if the register has no reason.
+
+    Raises:
+        BadInput: the register has no such code.
+    """
+    pair = {_known("a", a).code, _known("b", b).code}
+    return next((reason for one, other, reason, _ in load("connectors")["apart"] if {one, other} == pair), None)
+
+
+def _known(argument: str, code: str) -> Connector:
+    found = _register().get(code) if isinstance(code, str) else None
+    if found is None:
+        raise BadInput(argument, code, "the code of a connector in the register, such as '8p8c' or 'c14'")
+    return found
+
+
+def _require_half(argument: str, code: str, side_argument: str, side: str) -> None:
+    require_one_of(side_argument, side, _known(argument, code).sides)
