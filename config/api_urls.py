@@ -1,0 +1,9 @@
+"""The REST interface: every room's routes, the schema and its pages."""
+
+from django.urls import URLPattern, URLResolver, path
+from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerView
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("schema/", SpectacularAPIView.as_view(), name="schema"),
+    path("docs/", SpectacularSwaggerView.as_view(url_name="schema"), name="docs"),
+]

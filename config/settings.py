@@ -1,0 +1,174 @@
+"""Django's settings: the same for everybody; what differs comes from ``config.environment``."""
+
+import sys
+from datetime import timedelta
+
+from config.environment import PROJECT_DIR, EnvironmentInvalidError, database_settings, read_environment
+
+try:
+    ENVIRONMENT = read_environment()
+except EnvironmentInvalidError as error:
+    sys.exit(str(error))
+
+SECRET_KEY = ENVIRONMENT.secret_key
+DEBUG = False
+ALLOWED_HOSTS = list(ENVIRONMENT.allowed_hosts)
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+AUTH_USER_MODEL = "base.User"
+APPEND_SLASH = False
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.staticfiles",
+    "rest_framework",
+    "django_filters",
+    "knox",
+    "drf_spectacular",
+    "drf_spectacular_sidecar",
+    "django_htmx",
+    "inventory.base",
+    "inventory",
+    "scheduling",
+    "web",
+]
+
+MIDDLEWARE = [
+    "config.middleware.RequestIdMiddleware",
+    "config.middleware.BodyLimitMiddleware",
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {"context_processors": ["django.template.context_processors.request"]},
+    }
+]
+
+DATABASES = {"default": database_settings(ENVIRONMENT.database_url)}
+
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "/sign-in/"
+
+# Counters of the rate limits: one web process shares its memory; several share Redis.
+CACHES = {
+    "default": (
+        {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": ENVIRONMENT.redis_url}
+        if ENVIRONMENT.redis_url
+        else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    )
+}
+
+USE_TZ = True
+TIME_ZONE = "UTC"
+LANGUAGE_CODE = "en-gb"
+USE_I18N = False
+
+STATIC_URL = "/static/"
+STATIC_ROOT = ENVIRONMENT.data_dir / "static"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+WHITENOISE_MANIFEST_STRICT = True
+
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if ENVIRONMENT.https else None
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = ENVIRONMENT.https
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+CSRF_FAILURE_VIEW = "config.problems.csrf_failure"
+
+REST_FRAMEWORK = {
+    # The token class first: it has a challenge to send, so the anonymous get 401 and not 403.
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "knox.auth.TokenAuthentication",
+        "rest_framework.authentication.SessionAuthentication",
+    ],
+    "DEFAULT_PERMISSION_CLASSES": ["inventory.base.api.permissions.RolePermission"],
+    "DEFAULT_THROTTLE_CLASSES": ["inventory.base.api.throttles.AccountThrottle"],
+    "DEFAULT_PARSER_CLASSES": ["inventory.base.api.parsers.StrictJSONParser"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_SCHEMA_CLASS": "inventory.base.api.schema.Schema",
+    "EXCEPTION_HANDLER": "config.problems.problem_response",
+    "UNAUTHENTICATED_USER": "django.contrib.auth.models.AnonymousUser",
+    "COMPACT_JSON": True,
+}
+REST_KNOX = {
+    "TOKEN_TTL": timedelta(days=30),
+    "AUTH_HEADER_PREFIX": "Token",
+    "TOKEN_LIMIT_PER_USER": None,
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Road cases",
+    "DESCRIPTION": "Inventory, kit reservation and engineering checks for a small production company.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SWAGGER_UI_DIST": "SIDECAR",
+    "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
+    "SERVE_INCLUDE_SCHEMA": True,
+    "SERVE_PERMISSIONS": ["rest_framework.permissions.AllowAny"],
+    "SERVE_AUTHENTICATION": [],
+    "SCHEMA_PATH_PREFIX": "/api/v1",
+    "COMPONENT_SPLIT_REQUEST": True,
+    "ENUM_NAME_OVERRIDES": {},
+}
+
+# The settings of the service itself, under one name so that rooms below can read them.
+LIMITS = {
+    "rate_per_s": ENVIRONMENT.rate_per_s,
+    "rate_burst": ENVIRONMENT.rate_burst,
+    "logins_per_minute": ENVIRONMENT.logins_per_minute,
+}
+DEMO = ENVIRONMENT.demo
+
+CELERY_BROKER_URL = ENVIRONMENT.redis_url or "filesystem://"
+CELERY_BROKER_CONNECTION_TIMEOUT = 1
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BROKER_TRANSPORT_OPTIONS = (
+    # An edit must not wait for a broker that is down: the row is the queue, the message only rings the bell.
+    {"socket_timeout": 5, "socket_connect_timeout": 1, "visibility_timeout": 300, "max_retries": 0}
+    if ENVIRONMENT.redis_url
+    else {
+        "data_folder_in": str(ENVIRONMENT.data_dir / "broker"),
+        "data_folder_out": str(ENVIRONMENT.data_dir / "broker"),
+        "control_folder": str(ENVIRONMENT.data_dir / "broker" / "control"),
+        "polling_interval": 0.1,
+    }
+)
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_PUBLISH_RETRY = False
+CELERY_TASK_ACKS_LATE = True
+CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+CELERY_BEAT_SCHEDULE = {"ring-for-checks": {"task": "inventory.tasks.make_due_and_drain", "schedule": 20.0}}
+CELERY_BEAT_SCHEDULE_FILENAME = str(ENVIRONMENT.data_dir / "beat")
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["stderr"], "level": "WARNING"},
+}
+BASE_DIR = PROJECT_DIR

@@ -1,0 +1,16 @@
+from django.contrib.auth.models import AbstractUser
+from django.utils.functional import cached_property
+
+from inventory.base.roles import role_permits
+
+
+class User(AbstractUser):
+    """A person of the company. Roles are Django groups by the names in ``inventory.base.roles``."""
+
+    @cached_property
+    def roles(self) -> frozenset[str]:
+        return frozenset(self.groups.values_list("name", flat=True))
+
+    def may(self, verb: str) -> bool:
+        """Say whether the table of permits lets this person do ``verb``."""
+        return self.is_active and role_permits(self.roles, verb)

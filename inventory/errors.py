@@ -1,0 +1,51 @@
+"""What can go wrong with gear, said so that the reader knows what to do."""
+
+from inventory.base.errors import DomainError
+
+
+class TagTakenError(DomainError):
+    code = "tag-taken"
+    title = "That tag is on another unit"
+    advice = "Scan the tag to see the unit that has it. A retired tag stays with its unit for ever; take another."
+
+
+class UnitTakenError(DomainError):
+    code = "unit-taken"
+    title = "That unit is packed elsewhere"
+    advice = "Take it out of the position that holds it first, or pack another unit of the spec."
+
+
+class CaseTakenError(DomainError):
+    code = "case-taken"
+    title = "A kit has one case, and a case is of one kit"
+    advice = "Take another case, or change the kit that has this one."
+
+
+class PortTakenError(DomainError):
+    code = "port-taken"
+    title = "That port has a link already"
+    advice = "Delete the link that stands there, or use another port."
+
+
+class SpecNotAcceptedError(DomainError):
+    code = "spec-not-accepted"
+    title = "The position does not take a unit of that spec"
+    advice = "Pack a unit of the planned spec, or add the spec to what the position accepts."
+
+
+class KitInItselfError(DomainError):
+    code = "kit-in-itself"
+    title = "A kit cannot lie in itself"
+    advice = "Take the case out of the inner kit first."
+
+
+class PortInUseError(DomainError):
+    code = "port-in-use"
+    title = "A port that is to go is still used"
+    advice = "Delete the links that use it, or close the faults that name it, then remove the port."
+
+
+class UnitNotUsableError(DomainError):
+    code = "unit-not-usable"
+    title = "The unit cannot be used for that"
+    advice = "It is retired or lost. Put it back into service first, or take another."

@@ -1,0 +1,1 @@
+"""What the company promises: venues, events, bookings, claims and what is free."""
