@@ -1,8 +1,8 @@
 """The connectors of the trade: which halves enter which, how firmly they hold, and what they carry.
 
-A connector is a code and a side. ``plug`` is the half that enters, ``socket`` the half that is entered. In most families
-each side has one set of contacts, so XLR, IEC 60309 and NEMA say by the side who carries the pins: a male XLR in a
-panel, and an IEC 60309 inlet, are ``plug``. IEC 60320 is the exception, since its codes already name the contacts: an
+A half is a code and a side. ``plug`` is the half that enters, ``socket`` the half that is entered. In most families
+each side has one set of contacts, so XLR, IEC 60309 and NEMA say by the side which half carries the pins: a male XLR in
+a panel, and an IEC 60309 inlet, are ``plug``. IEC 60320 is the exception, since its codes already name the contacts: an
 odd code (``c13``) has holes and an even one (``c14``) has pins, whichever side it is, and the side says where it sits:
 ``plug`` on a cord, ``socket`` in a device or panel. So a supply's inlet is ``("c14", "socket")``, a distribution
 unit's outlet ``("c13", "socket")``, and the usual lead between them has the ends ``("c13", "plug")`` and
@@ -12,9 +12,10 @@ The facts are in ``registers/connectors.json``; ``Connector.known`` tells how ea
 published source, from ``memory``, or ``common practice`` of the trade without a source.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
+from heapq import heappop, heappush
 from types import MappingProxyType
 from typing import Any
 
@@ -191,14 +192,21 @@ def mates(a: str, side_a: str, b: str, side_b: str) -> str | None:
     return met[0] if met is not None else None
 
 
-def apart_because(a: str, b: str) -> str | None:
-    """Return why two connectors that look alike do not meet, as half a sentence, or None if the register has no reason.
+def apart_because(a: str, side_a: str, b: str, side_b: str) -> str | None:
+    """Return why two halves cannot meet, as the part of a sentence after "because"; None if they can.
 
     Raises:
-        BadInput: the register has no such code.
+        BadInput: an unknown code, or a side that this connector does not have.
     """
-    pair = {_known("a", a).code, _known("b", b).code}
-    return next((reason for one, other, reason, _ in load("connectors")["apart"] if {one, other} == pair), None)
+    if mates(a, side_a, b, side_b) is not None:
+        return None
+    ends = {(a, side_a), (b, side_b)}
+    for entering, entered, reason, _ in load("connectors")["apart"]:
+        if {a, b} == {entering, entered} and (_never_meet(a, b) or ends == {(entering, "plug"), (entered, "socket")}):
+            return str(reason)
+    if family(a) == family(b) and side_a == side_b:
+        return f"both are {side_a}s"
+    return "they are connectors of different families"
 
 
 def _known(argument: str, code: str) -> Connector:
@@ -208,5 +216,113 @@ def _known(argument: str, code: str) -> Connector:
     return found
 
 
+def _never_meet(a: str, b: str) -> bool:
+    return all(mate.connector != b for mate in connector(a).mates)
+
+
 def _require_half(argument: str, code: str, side_argument: str, side: str) -> None:
     require_one_of(side_argument, side, _known(argument, code).sides)
+
+
+Half = tuple[str, str]
+"""(connector, side)"""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Adapter:
+    """One thing with two ends that are joined through: an adapter, a coupler, a short adapting cord."""
+
+    name: str
+    a: str
+    side_a: str
+    b: str
+    side_b: str
+
+
+def adapter_path(from_: Half, to: Half, adapters: Iterable[Adapter]) -> tuple[Adapter, ...] | None:
+    """Return the shortest chain of adapters that joins two halves, each given as (connector, side).
+
+    Every item of ``adapters`` is one thing and is used once; two alike are two items. Among chains of the same length
+    the one whose names come first wins. An empty chain means that the two halves meet as they are; None, that no chain
+    of these adapters joins them.
+
+    Raises:
+        BadInput: an unknown code or side, in a half or in an adapter.
+    """
+    _require_half("from_", from_[0], "from_", from_[1])
+    _require_half("to", to[0], "to", to[1])
+    stock = _stock(adapters)
+    steps_left = _steps_left(from_, to, stock)
+    waiting: list[tuple[int, tuple[str, ...], tuple[Adapter, ...], tuple[Half, ...]]] = []
+    if from_ in steps_left:
+        waiting.append((steps_left[from_], (), (), (from_,)))
+    seen = set()
+    while waiting:
+        # Never an overestimate, and a chain sorts before its own continuations: the first to arrive is the answer.
+        least, names, chain, opened = heappop(waiting)
+        if least == len(chain):
+            return chain
+        if (state := _state(chain, opened, stock)) in seen:
+            continue
+        seen.add(state)
+        for adapter, leaving in _next_steps(chain, opened, stock):
+            if leaving in steps_left:
+                least = len(chain) + 1 + steps_left[leaving]
+                heappush(waiting, (least, (*names, adapter.name), (*chain, adapter), (*opened, leaving)))
+    return None
+
+
+def _ends(adapter: Adapter) -> tuple[Half, Half]:
+    one, other = sorted([(adapter.a, adapter.side_a), (adapter.b, adapter.side_b)])
+    return one, other
+
+
+def _stock(adapters: Iterable[Adapter]) -> dict[tuple[Half, Half], list[Adapter]]:
+    """Return the adapters by their ends, each kind sorted by name."""
+    stock: dict[tuple[Half, Half], list[Adapter]] = {}
+    for adapter in sorted(adapters):
+        _require_half("adapters", adapter.a, "adapters", adapter.side_a)
+        _require_half("adapters", adapter.b, "adapters", adapter.side_b)
+        stock.setdefault(_ends(adapter), []).append(adapter)
+    return stock
+
+
+def _steps_left(from_: Half, to: Half, stock: dict[tuple[Half, Half], list[Adapter]]) -> dict[Half, int]:
+    """Return half → adapters still needed to reach ``to``, as if of every kind there were enough."""
+    undecided: set[Half] = {from_}.union(*stock)
+    level = {half for half in undecided if mates(*half, *to)}
+    steps_left: dict[Half, int] = {}
+    while level:
+        steps_left |= dict.fromkeys(level, max(steps_left.values(), default=-1) + 1)
+        undecided -= level
+        level = {half for half in undecided if any(leaving in level for _, leaving in _passages(half, stock))}
+    return steps_left
+
+
+def _passages(half: Half, stock: Iterable[tuple[Half, Half]]) -> Iterator[tuple[tuple[Half, Half], Half]]:
+    """Yield the kinds of adapter that ``half`` meets, each with the end that is then open."""
+    for one, other in stock:
+        if mates(*half, *one):
+            yield (one, other), other
+        if one != other and mates(*half, *other):
+            yield (one, other), one
+
+
+def _next_steps(
+    chain: tuple[Adapter, ...], opened: tuple[Half, ...], stock: dict[tuple[Half, Half], list[Adapter]]
+) -> Iterator[tuple[Adapter, Half]]:
+    for ends, leaving in _passages(opened[-1], stock):
+        used = sum(_ends(adapter) == ends for adapter in chain)
+        # A chain that opens the same half twice could leave out what lies between.
+        if used < len(stock[ends]) and leaving not in opened:
+            yield stock[ends][used], leaving
+
+
+def _state(
+    chain: tuple[Adapter, ...], opened: tuple[Half, ...], stock: dict[tuple[Half, Half], list[Adapter]]
+) -> tuple[Half, frozenset[tuple[Half, Half]]]:
+    """Return what decides how a chain can go on: the open half, and the kinds that are used up.
+
+    A kind of which there are two or more never runs out, because no half is opened twice.
+    """
+    return opened[-1], frozenset(ends for ends in map(_ends, chain) if len(stock[ends]) == 1)
