@@ -26,7 +26,10 @@ class Citation:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleSet:
-    """The figures of one region. ``None`` or an empty table: this region's codes publish no such value."""
+    """The figures of one region. ``None`` or an empty table: this region's codes publish no such value.
+
+    What a coupler is rated for in a region stands in the connector register: ``calc.connectors.rating_a``.
+    """
 
     name: str
     title: str
@@ -38,10 +41,6 @@ class RuleSet:
     """Breaker rating over the load it may carry for 3 h or more. [-]"""
     headroom_caution_share: float | None
     """Share of the limit above which a circuit is nearly full; None where the limit itself leaves headroom. [-]"""
-    coupler_rated_a: Mapping[str, float]
-    """Rated current by family of coupler, ``"C13/C14"``. [A]"""
-    iec_60309_rated_a: tuple[float, ...]
-    """Currents in which IEC 60309 couplers are made. [A]"""
     cord_two_loaded_by_area_a: Mapping[float, float]
     """Rated current of a flexible cord with two loaded conductors, by area in mm². [A]"""
     cord_three_loaded_by_area_a: Mapping[float, float]
@@ -157,13 +156,7 @@ def _table(key: Callable[[str], Any], value: Callable[[Any], Any] = float) -> Ca
     return read
 
 
-def _currents(parts: list[dict[str, Any]]) -> tuple[float, ...]:
-    return tuple(float(current) for part in parts for current in part["value"])
-
-
 _READ_AS: Mapping[str, Callable[[list[dict[str, Any]]], Any]] = {
-    "coupler_rated_a": _table(str),
-    "iec_60309_rated_a": _currents,
     "cord_two_loaded_by_area_a": _table(float),
     "cord_three_loaded_by_area_a": _table(float),
     "cord_two_loaded_by_awg_a": _table(int),
