@@ -27,12 +27,6 @@ class PortTakenError(DomainError):
     advice = "Delete the link that stands there, or use another port."
 
 
-class SpecNotAcceptedError(DomainError):
-    code = "spec-not-accepted"
-    title = "The position does not take a unit of that spec"
-    advice = "Pack a unit of the planned spec, or add the spec to what the position accepts."
-
-
 class KitInItselfError(DomainError):
     code = "kit-in-itself"
     title = "A kit cannot lie in itself"

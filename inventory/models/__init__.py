@@ -1,6 +1,7 @@
 from inventory.models.check import Acceptance, Check, Finding
 from inventory.models.company import Company
 from inventory.models.fault import Downtime, Fault, Repair
+from inventory.models.inspection import Inspection
 from inventory.models.kit import Kit, Link, LinkEnd, Position
 from inventory.models.location import Location
 from inventory.models.sheets import (
@@ -23,6 +24,7 @@ __all__ = [
     "Downtime",
     "Fault",
     "Finding",
+    "Inspection",
     "Kit",
     "Link",
     "LinkEnd",

@@ -2,11 +2,10 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from calc.vocabulary import NOTHING_FOUND, SEVERITIES
+from calc.vocabulary import SEVERITIES
 from inventory.models.columns import choices, one_of
-from inventory.models.kit import Kit, Position
+from inventory.models.kit import VERDICTS, Kit, Position
 
-VERDICTS = (NOTHING_FOUND, *SEVERITIES)
 CHECK_STATES = ("done", "failed")
 
 

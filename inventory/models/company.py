@@ -14,6 +14,8 @@ class Company(models.Model):
     rules = models.CharField(max_length=20, choices=choices(RULE_SETS), default="iec")
     currency = models.CharField(max_length=3, default="EUR")
     """ISO 4217 code of money that names no currency of its own."""
+    next_tag = models.PositiveIntegerField(default=1)
+    """The number that the next unit without a tag of its own is given."""
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

@@ -1,10 +1,12 @@
 from django.db import models
 from django.db.models import F, Q
 
-from calc.vocabulary import CASE_BUILDS, POSITION_ROLES, RETENTIONS
+from calc.vocabulary import CASE_BUILDS, NOTHING_FOUND, POSITION_ROLES, RETENTIONS, SEVERITIES
 from inventory.models.columns import choices, one_of
 from inventory.models.spec import Spec
 from inventory.models.unit import Unit
+
+VERDICTS = (NOTHING_FOUND, *SEVERITIES)
 
 
 class Kit(models.Model):
@@ -28,17 +30,24 @@ class Kit(models.Model):
     check_lease_until = models.DateTimeField(null=True)
     check_attempts = models.PositiveIntegerField(default=0)
     recheck_at = models.DateTimeField(null=True)
+    """When a date (an inspection, say) changes the answer without anybody editing anything."""
+    verdict = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
+    verdict_design = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
+    verdict_packed = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
+    """Of the last finished check; None before the first."""
 
     class Meta:
         constraints = [
             one_of("inventory_kit_build_known", "build", CASE_BUILDS, null=True),
             one_of("inventory_kit_retention_known", "exposed_retention", RETENTIONS, null=True),
+            one_of("inventory_kit_verdict_known", "verdict", VERDICTS, null=True),
             models.CheckConstraint(
                 name="inventory_kit_stale_is_queued",
                 condition=Q(checked_revision=F("revision")) | Q(check_due_at__isnull=False),
             ),
         ]
         indexes = [
+            models.Index(fields=["name", "id"], name="inventory_kit_by_name"),
             models.Index(fields=["check_due_at"], condition=Q(check_due_at__isnull=False), name="inventory_kit_due")
         ]
 
