@@ -43,6 +43,11 @@ def about_port(wired: Wired, node: Node) -> Subject:
     return about(wired.place_of(node), node[1])
 
 
+def name_of(wired: Wired, node: Node) -> str:
+    """Return what a technician calls a port: ``stage box, switch A 3``."""
+    return f"{wired.place_of(node).path} {node[1]}"
+
+
 def undecided(subject: Subject, message: str, *, unlocks: str, inputs: Iterable[Input] = ()) -> Draft:
     """Return the finding that a missing number could change the answer of a check; ``unlocks`` is that number."""
     return Draft(

@@ -1,5 +1,29 @@
 """The graph of a kit, or of everything that is linked together on site; nodes are (position id, port name)."""
 
+from calc.wiring.fit import HOLDING_DAMAGE, Fit, exposed, fits, meets, retention, usual_retention
 from calc.wiring.graph import VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
+from calc.wiring.runs import Channel, Run, channels, follow, has_power, never
 
-__all__ = ["VIEWS", "Dangling", "Joint", "Node", "Place", "Wired", "natural", "wire"]
+__all__ = [
+    "HOLDING_DAMAGE",
+    "VIEWS",
+    "Channel",
+    "Dangling",
+    "Fit",
+    "Joint",
+    "Node",
+    "Place",
+    "Run",
+    "Wired",
+    "channels",
+    "exposed",
+    "fits",
+    "follow",
+    "has_power",
+    "meets",
+    "natural",
+    "never",
+    "retention",
+    "usual_retention",
+    "wire",
+]

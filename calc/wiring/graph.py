@@ -81,6 +81,8 @@ class Wired:
     through: dict[Node, list[Node]] = field(default_factory=dict)
     cut: set[Node] = field(default_factory=set)
     """Ports whose link leads to an empty position: nothing can be said about what is behind them."""
+    cables_in_use: set[int] = field(default_factory=set)
+    """Positions whose cable makes a link."""
     dangling: list[Dangling] = field(default_factory=list)
     same_place: dict[int, int] = field(default_factory=dict)
     """Position of a nested kit's case → the outer position that holds that kit."""
@@ -104,6 +106,12 @@ class Wired:
     def nodes_of(self, place: Place) -> Iterator[tuple[Node, Port]]:
         for port in place.spec.ports:
             yield (place.id, port.name), port
+
+    def positions(self) -> Iterator[Position]:
+        """Return every position, filled or not, without the case positions of nested kits."""
+        for place in self.places.values():
+            yield place.position
+        yield from self.empty.values()
 
     def is_linked(self, node: Node) -> bool:
         """Tell whether a link ends at that port, also one that leads to an empty position."""
@@ -175,8 +183,9 @@ def _join_through(wired: Wired, one: Node, other: Node) -> None:
 
 
 def _add_link(wired: Wired, link: Link) -> None:
-    ends = [_resolve(wired, link, end) for end in (link.a, link.b)]
-    a, b = ends
+    a, b = ends = [_resolve(wired, link, end) for end in (link.a, link.b)]
+    if link.cable is not None:
+        wired.cables_in_use.add(link.cable)
     if a is not None and b is not None:
         joint = Joint(link=link, a=a, b=b, cable=_cable(wired, link))
         wired.joints.append(joint)

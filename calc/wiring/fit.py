@@ -1,0 +1,101 @@
+"""How the two ends of a link meet: directly, by a lead that fits, by a named cable, or not at all."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import permutations
+from typing import Literal, TypeAlias
+
+from calc.connectors import apart_because, connector, family, mates
+from calc.kit import Port, Spec
+from calc.vocabulary import RETENTIONS
+from calc.wiring.graph import Joint, Node, Wired
+
+Way: TypeAlias = Literal["direct", "lead", "cable", "apart", "unknown"]
+"""``direct``: one enters the other; ``lead``: a lead that nobody named fits between them; ``cable``: the named cable
+fits both; ``apart``: they cannot meet; ``unknown``: the ends of the named cable are not known."""
+
+HOLDING_DAMAGE = frozenset({"latch", "shell"})
+"""Damage that leaves nothing but friction to hold a plug."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """How one link joins its two ports."""
+
+    way: Way
+    cable_ends: tuple[Port, Port] | None = None
+    """The port of the named cable at ``joint.a``, and the one at ``joint.b``."""
+    misfit: Node | None = None
+    """The port that nothing of the other side enters."""
+    because: str = ""
+
+
+def fits(wired: Wired) -> dict[int, Fit]:
+    """Return how each link joins its ports, by ``id(joint)``."""
+    return wired.once(_fits)
+
+
+def _fits(wired: Wired) -> dict[int, Fit]:
+    return {id(joint): _fit(wired, joint) for joint in wired.joints}
+
+
+def _fit(wired: Wired, joint: Joint) -> Fit:
+    a, b = wired.ports[joint.a], wired.ports[joint.b]
+    if joint.cable is not None:
+        return _fit_cable(joint, a, b, joint.cable)
+    if meets(a, b) is not None:
+        return Fit(way="direct")
+    if family(a.connector) == family(b.connector):
+        return Fit(way="lead")
+    return Fit(way="apart", misfit=joint.b, because=_because(a, b))
+
+
+def _fit_cable(joint: Joint, a: Port, b: Port, cable: Spec) -> Fit:
+    if len(cable.ports) < 2:
+        return Fit(way="unknown")
+    pairs = list(permutations(cable.ports, 2))
+    for near, far in pairs:
+        if meets(a, near) is not None and meets(far, b) is not None:
+            return Fit(way="cable", cable_ends=(near, far))
+    near, far = next((pair for pair in pairs if meets(a, pair[0]) is not None), pairs[0])
+    if meets(a, near) is None:
+        return Fit(way="apart", misfit=joint.a, because=_because(near, a))
+    return Fit(way="apart", misfit=joint.b, because=_because(far, b))
+
+
+def meets(one: Port, other: Port) -> str | None:
+    """Return how firmly one port holds the other, or None if they cannot meet."""
+    return mates(one.connector, one.side, other.connector, other.side)
+
+
+def _because(one: Port, other: Port) -> str:
+    return apart_because(one.connector, one.side, other.connector, other.side) or ""
+
+
+def usual_retention(port: Port) -> str | None:
+    """Return how firmly the half that is made for this port is held in it; None if the register knows no such half.
+
+    Source: connector register.
+    """
+    halves = [mate for mate in connector(port.connector).mates if mate.own_side == port.side]
+    made_for_it = [mate for mate in halves if mate.connector == port.connector] or halves
+    return max((mate.retention for mate in made_for_it), key=RETENTIONS.index, default=None)
+
+
+def retention(wired: Wired, node: Node) -> str | None:
+    """Return how firmly a plug is held at a sound port: by the half that a link names, else by the usual one."""
+    for joint in wired.joints_at.get(node, ()):
+        fit = fits(wired)[id(joint)]
+        port = wired.ports[node]
+        if fit.way == "direct":
+            return meets(port, wired.ports[joint.other(node)])
+        if fit.cable_ends is not None:
+            return meets(port, fit.cable_ends[0 if node == joint.a else 1])
+    return usual_retention(wired.ports[node])
+
+
+def exposed(wired: Wired) -> Iterator[Node]:
+    """Return the ports on the outside, of nested kits too."""
+    for node, port in wired.ports.items():
+        if port.face == "outside":
+            yield node
