@@ -60,6 +60,8 @@ class Port:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerSheet:
+    """What a spec draws from the mains or direct current, and what a supply makes of it."""
+
     rated_a: float | None = None
     at_volts: float | None = None
     max_w: float | None = None
@@ -77,6 +79,8 @@ class PowerSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoeSheet:
+    """What a source of power over Ethernet has to give, and how it counts it."""
+
     budget_w: float | None = None
     allotment: str | None = None
     efficiency: float | None = None
@@ -84,6 +88,8 @@ class PoeSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CableSheet:
+    """A cable's length, conductors and ratings."""
+
     length_m: float | None = None
     awg: int | None = None
     area_mm2: float | None = None
@@ -97,6 +103,8 @@ class CableSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NetworkSheet:
+    """What network gear can do with segments and group traffic."""
+
     managed: bool | None = None
     vlans: bool | None = None
     snooping: bool | None = None
@@ -106,12 +114,16 @@ class NetworkSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoolingSheet:
+    """The air a fan moves, and how warm a part may stand."""
+
     fan_m3h: float | None = None
     max_ambient_celsius: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatterySheet:
+    """A battery's volts and capacity."""
+
     volts: float | None = None
     amp_hours: float | None = None
 
