@@ -138,15 +138,23 @@ def _read(entry: Mapping[str, Any], mates: tuple[Mate, ...]) -> Connector:
 
 
 def all_connectors() -> tuple[Connector, ...]:
-    """Return the whole register, in its own order."""
+    """Return the whole register, in its own order.
+
+    Source: the standard of each entry (``Connector.standard``).
+    """
     return tuple(_register().values())
 
 
 def connector(code: str) -> Connector:
     """Return the entry of that code.
 
+    Args:
+        code: Code of a connector, such as ``"8p8c"``. [-]
+
     Raises:
         BadInput: the register has no such code.
+
+    Source: the standard of the entry (``Connector.standard``).
     """
     return _known("code", code)
 
@@ -156,14 +164,23 @@ def family(code: str) -> str:
 
     Ends of two families can still meet (a NEMA 5-15 plug enters a 5-20 socket), so ask ``mates`` first.
 
+    Args:
+        code: Code of a connector. [-]
+
     Raises:
         BadInput: the register has no such code.
+
+    Source: the standard of the entry (``connector(code).standard``).
     """
     return _known("code", code).family
 
 
 def rating_a(code: str, rules: str) -> float | None:
     """Return the current that the rule set lets each pole carry, in A, or None if it states none.
+
+    Args:
+        code: Code of a connector. [-]
+        rules: Name of the rule set. [-]
 
     Raises:
         BadInput: an unknown code or rule set.
@@ -180,6 +197,12 @@ def mates(a: str, side_a: str, b: str, side_b: str) -> str | None:
 
     The order of the halves makes no difference.
 
+    Args:
+        a: Code of one connector. [-]
+        side_a: Its side, ``"plug"`` or ``"socket"``. [-]
+        b: Code of the other connector. [-]
+        side_b: Its side. [-]
+
     Raises:
         BadInput: an unknown code, or a side that this connector does not have.
 
@@ -195,8 +218,16 @@ def mates(a: str, side_a: str, b: str, side_b: str) -> str | None:
 def apart_because(a: str, side_a: str, b: str, side_b: str) -> str | None:
     """Return why two halves cannot meet, as the part of a sentence after "because"; None if they can.
 
+    Args:
+        a: Code of one connector. [-]
+        side_a: Its side, ``"plug"`` or ``"socket"``. [-]
+        b: Code of the other connector. [-]
+        side_b: Its side. [-]
+
     Raises:
         BadInput: an unknown code, or a side that this connector does not have.
+
+    Source: the register's own list of halves that are mistaken for each other, as ``mates``.
     """
     if mates(a, side_a, b, side_b) is not None:
         return None
@@ -246,8 +277,15 @@ def adapter_path(from_: Half, to: Half, adapters: Iterable[Adapter]) -> tuple[Ad
     the one whose names come first wins. An empty chain means that the two halves meet as they are; None, that no chain
     of these adapters joins them.
 
+    Args:
+        from_: Half to start from: code and side. [-]
+        to: Half to reach: code and side. [-]
+        adapters: The adapters at hand. [-]
+
     Raises:
         BadInput: an unknown code or side, in a half or in an adapter.
+
+    Source: which halves meet, as ``mates``; the shortest path is A*, a graph search.
     """
     _require_half("from_", from_[0], "from_", from_[1])
     _require_half("to", to[0], "to", to[1])
