@@ -28,7 +28,7 @@ def awg_diameter_mm(awg: int) -> float:
     """Return the diameter of a solid round wire. [mm]
 
     Args:
-        awg: Gauge: 0 is 1/0, -1 is 2/0, -3 is 4/0.
+        awg: Gauge: 0 is 1/0, -1 is 2/0, -3 is 4/0. [AWG]
 
     Raises:
         BadInput: not a whole number from -3 to 56.
@@ -43,7 +43,7 @@ def awg_area_mm2(awg: int) -> float:
     """Return the cross-section of a solid round wire. [mm²]
 
     Args:
-        awg: Gauge: 0 is 1/0, -1 is 2/0, -3 is 4/0.
+        awg: Gauge: 0 is 1/0, -1 is 2/0, -3 is 4/0. [AWG]
 
     Raises:
         BadInput: not a whole number from -3 to 56.
@@ -73,9 +73,9 @@ def awg_ohm_per_km(awg: int, temperature_c: float = 75, *, stranded: bool = True
     """Return the resistance of one uncoated copper conductor by the North American table. [Ω/km]
 
     Args:
-        awg: Gauge: 0 is 1/0, -1 is 2/0, -3 is 4/0.
+        awg: Gauge: 0 is 1/0, -1 is 2/0, -3 is 4/0. [AWG]
         temperature_c: Of the conductor; the table is at 75. [°C]
-        stranded: Cords are stranded, and a little higher than solid wire of the same gauge.
+        stranded: Cords are stranded, and a little higher than solid wire of the same gauge. [-]
 
     Raises:
         BadInput: a gauge that the table lacks, or a temperature at which copper is no conductor of this law.

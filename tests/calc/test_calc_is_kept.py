@@ -38,9 +38,9 @@ UNITS = {
 PURE = {
     "a", "b", "adapters", "airtime", "application", "bits", "bits_per_pixel", "block", "channels", "circuits", "code",
     "confidence", "coupling", "curve", "device", "devices", "efficiency", "expanded_beam_pairs", "failures", "fibre",
-    "from_", "height", "intervals", "loads", "mated_pairs", "mcs", "overhead", "pairs", "people", "phases", "poe_class",
+    "from_", "height", "intervals", "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead", "pairs", "people", "phases", "poe_class",
     "power_factor", "receivers", "requests", "rules", "segments", "side_a", "side_b", "slots", "source_port", "sources",
-    "spans", "splices", "standard", "standing", "streams", "third_harmonic", "to", "units", "universe", "universes",
+    "spans", "splices", "standard", "standing", "stranded", "streams", "third_harmonic", "to", "units", "universe", "universes",
     "width",
 }  # fmt: skip
 
