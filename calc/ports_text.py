@@ -74,7 +74,7 @@ class UnreadText(BadInput):
     """
 
     def __init__(self, column: int, text: str, why: str) -> None:
-        super().__init__("ports_text", text, why)
+        super().__init__("text", text, why)
         self.args = (f"Column {column}: “{text}” cannot be read: {why}.",)
         self.column = column
         self.text = text
@@ -109,12 +109,14 @@ def parse(text: str, kind: str | None = None) -> tuple[Port, ...]:
     """Return the ports that a line describes, in its order; none for an empty line.
 
     Args:
-        text: One line in the words above.
-        kind: Kind of the spec, if it is known: one of ``NOT_SWITCHING`` never switches its ports together.
+        text: One line in the words above. [-]
+        kind: Kind of the spec, if it is known: one of ``NOT_SWITCHING`` never switches its ports together. [-]
 
     Raises:
         UnreadText: a piece means nothing, contradicts another one, makes a name twice, or makes more than 200 ports.
         BadInput: the text is no text, or there is no such kind.
+
+    Source: the grammar is this house's own; classes and speeds are those of IEEE 802.3.
     """
     if kind is not None:
         require_one_of("kind", kind, SPEC_KINDS)

@@ -15,8 +15,10 @@ from calc.errors import CalcError
 
 TESTS = Path(__file__).parent
 
-OBJECT_LEVEL = {"checks", "wiring", "kit", "given", "solve", "registers", "errors", "vocabulary"}
-"""Rooms of calc that work on whole kits or on data: nobody outside calls them with bare numbers."""
+OBJECT_LEVEL = {
+    "assumptions", "checks", "errors", "given", "kit", "ports_text", "registers", "solve", "vocabulary", "wiring",
+}  # fmt: skip
+"""Rooms of calc that work on whole kits, specs or data: nobody outside calls them with bare numbers."""
 
 
 @cache

@@ -77,7 +77,7 @@ def test_a_piece_that_means_nothing_is_named_with_its_column(text, column, piece
         parse(text)
     assert (refused.value.column, refused.value.text) == (column, piece)
     assert words in refused.value.accepted
-    assert refused.value.argument == "ports_text"
+    assert refused.value.argument == "text"
     assert str(refused.value) == f"Column {column}: “{piece}” cannot be read: {refused.value.accepted}."
 
 
