@@ -1,7 +1,11 @@
 """The checks: one file per theme, a register, and the runner that says what they find in a kit."""
 
-from calc.checks import contents, data, links, ports  # noqa: F401 - they register their checks
-from calc.checks.capability import Capability, PanelPorts, PlugMap, PlugRow, PoweredPorts
+# Importing a theme registers its checks: this order is the order of the documentation and of equals among findings.
+# isort: off
+from calc.checks import links, ports, poe, poe_devices, contents, data  # noqa: F401
+
+# isort: on
+from calc.checks.capability import Capability, PanelPorts, PlugMap, PlugRow, PoweredPorts, capability
 from calc.checks.findings import Figures, Finding, Result, SourceFigure, Subject, verdict
 from calc.checks.registry import CHECKS, RULES_VERSION, Check, check
 from calc.checks.runner import run
@@ -20,6 +24,7 @@ __all__ = [
     "Result",
     "SourceFigure",
     "Subject",
+    "capability",
     "check",
     "run",
     "verdict",

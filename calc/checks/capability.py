@@ -1,8 +1,20 @@
 """What a kit offers outside: ports, power, weight, draw, and what goes in which hole."""
 
+from collections import Counter
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
+from calc.checks.drafts import about, about_port
+from calc.checks.figures import figures
 from calc.checks.findings import Subject
+from calc.checks.plug_map import plan
+from calc.checks.poe_budget import budgets
+from calc.kit import Kit
+from calc.wiring import Wired, exposed, natural, poe_feeds, wire
+
+VLAN_KINDS = ("switch", "router", "access-point")
+NO_DATE = datetime.min.replace(tzinfo=UTC)
+"""What is offered does not hang on the calendar."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -12,6 +24,8 @@ class PanelPorts:
     connector: str
     side: str
     carries: str
+    powered: bool
+    """Whether a powered port is behind them, or in them."""
     count: int
     free: int
     """How many of them have nothing plugged in from outside."""
@@ -31,6 +45,8 @@ class PlugRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlugMap:
+    """What goes in which hole, and whether it matters."""
+
     any_order_ok: bool | None
     """Would every way of plugging the devices without a link work? None: not known."""
     worst_w: float | None
@@ -51,12 +67,88 @@ class PoweredPorts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Capability:
+    """What a kit offers and asks for, as planned."""
+
     ports: tuple[PanelPorts, ...]
     powered: tuple[PoweredPorts, ...]
     vlans: bool
-    """A switch or router in it keeps VLANs apart."""
+    """Whether something in it keeps VLANs apart."""
     access_points: int
     weight_kg: float | None
     draw_va: float | None
-    draw_w: float | None
+    heat_w: float | None
     plug_map: PlugMap
+
+
+def capability(kit: Kit, view: str = "design") -> Capability:
+    """Return what the kit offers, with its nested kits: as planned, or (``view="packed"``) with what is in it now.
+
+    Raises:
+        BadInput: ``view`` is neither.
+    """
+    wired = wire([kit], view=view, as_of=NO_DATE)
+    sums = figures(wired)
+    specs = [place.spec for place in wired.places.values() if not place.is_spare]
+    return Capability(
+        ports=_panel_ports(wired),
+        powered=_powered_ports(wired),
+        vlans=any(
+            spec.kind in VLAN_KINDS and spec.network is not None and spec.network.vlans is True for spec in specs
+        ),
+        access_points=sum(spec.kind == "access-point" for spec in specs),
+        weight_kg=sums["weight_kg"],
+        draw_va=sums["mains_va"],
+        heat_w=sums["heat_w"],
+        plug_map=_plug_map(wired),
+    )
+
+
+def _panel_ports(wired: Wired) -> tuple[PanelPorts, ...]:
+    holes = set(poe_feeds(wired).free.values())
+    counts: Counter[tuple[str, str, str, bool]] = Counter()
+    free: Counter[tuple[str, str, str, bool]] = Counter()
+    for node in exposed(wired):
+        port = wired.ports[node]
+        own_poe = port.poe is not None and port.poe.role == "source"
+        kind = (port.connector, port.side, port.carries, own_poe or node in holes)
+        counts[kind] += 1
+        free[kind] += not wired.is_linked(node)
+    return tuple(
+        PanelPorts(
+            connector=kind[0], side=kind[1], carries=kind[2], powered=kind[3], count=counts[kind], free=free[kind]
+        )
+        for kind in sorted(counts)
+    )
+
+
+def _powered_ports(wired: Wired) -> tuple[PoweredPorts, ...]:
+    feeds = poe_feeds(wired)
+    return tuple(
+        PoweredPorts(
+            source=about(budget.place),
+            ports=sum(node[0] == place_id for node in feeds.free),
+            budget_w=budget.available_w[0] if budget.is_known else None,
+            watts_left=round(budget.available_w[0] - budget.high_w, 3) if budget.is_known else None,
+        )
+        for place_id, budget in budgets(wired).items()
+    )
+
+
+def _plug_map(wired: Wired) -> PlugMap:
+    feeds, made = poe_feeds(wired), plan(wired)
+    fixed = [(feed.device, feed.source, feed.hole(wired), True) for feed in feeds.all()]
+    proposed = [(device, source, feeds.free[source], False) for device, source in made.placed.items()]
+    rows = sorted((*fixed, *proposed), key=lambda row: (row[0][0], natural(row[0][1])))
+    return PlugMap(
+        any_order_ok=made.any_order_ok,
+        worst_w=made.worst_w,
+        rows=tuple(
+            PlugRow(
+                device=about_port(wired, device),
+                source=about_port(wired, source),
+                hole=about_port(wired, hole),
+                fixed=is_fixed,
+            )
+            for device, source, hole, is_fixed in rows
+        ),
+    )

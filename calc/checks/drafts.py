@@ -40,6 +40,7 @@ def about(place: Place, port: str | None = None) -> Subject:
 
 
 def about_port(wired: Wired, node: Node) -> Subject:
+    """Return the subject of a finding about a port."""
     return about(wired.place_of(node), node[1])
 
 

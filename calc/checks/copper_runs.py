@@ -1,0 +1,58 @@
+"""Resistance of the copper between a powered port and its device."""
+
+from calc.checks.drafts import Input, name_of
+from calc.conductors import awg_area_mm2
+from calc.given import Given
+from calc.wiring import Lead, Run, Wired, leads
+
+COPPER_OHM_MM2_PER_M = 0.017241
+"""Resistivity at 20 °C. Source: IEC 60028."""
+UNNAMED_LEAD_M = 5.0
+"""What a lead that nobody named is taken for; a longer one is worth naming. Common practice. [m]"""
+SHORT_LEAD_M = 5.0
+SHORT_LEAD_AWG = 26
+LONG_LEAD_AWG = 24
+"""What a lead of unknown gauge is taken for, up to 5 m and beyond. Common practice. [AWG]"""
+LONGEST_M = 100.0
+
+
+def length_m(lead: Lead) -> Given:
+    """Return the length of a lead; one of a named kind without a length may be anything up to the longest run."""
+    if lead.spec is None:
+        return Given.assumed(UNNAMED_LEAD_M, "cable.length_m")
+    stated = lead.sheet.length_m
+    if stated is None:
+        return Given.unknown("cable.length_m", high=LONGEST_M)
+    return Given.known(stated, lead.spec.provenance.get("cable.length_m", "data sheet"), "cable.length_m")
+
+
+def gauge_awg(lead: Lead) -> Given:
+    """Return the gauge of a lead: its own, or by its length what is commonly sold."""
+    stated = lead.sheet.awg
+    if stated is not None and lead.spec is not None:
+        return Given.known(stated, lead.spec.provenance.get("cable.awg", "data sheet"), "cable.awg")
+    return Given.assumed(SHORT_LEAD_AWG if length_m(lead).low <= SHORT_LEAD_M else LONG_LEAD_AWG, "cable.awg")
+
+
+def pairset_ohm(lead: Lead) -> Given:
+    """Return the loop resistance of one pairset at 20 °C: two conductors out in parallel, two back. [Ω]"""
+    per_m = COPPER_OHM_MM2_PER_M / awg_area_mm2(int(gauge_awg(lead).low))
+    length = length_m(lead)
+    return Given(length.low * per_m, length.high * per_m, length.provenance, length.name)
+
+
+def run_leads(wired: Wired, run: Run) -> tuple[Lead, ...]:
+    """Return the cables of a run, in order."""
+    return leads(wired, run.start, run.joints, run.passed)
+
+
+def lead_inputs(wired: Wired, found: tuple[Lead, ...]) -> tuple[Input, ...]:
+    """Return the length and gauge of each lead of a run, with where they come from."""
+    inputs = []
+    for number, lead in enumerate(found, start=1):
+        name = f"lead {number}, from {name_of(wired, lead.at)}"
+        for what, given in (("length_m", length_m(lead)), ("awg", gauge_awg(lead))):
+            inputs.append(
+                Input(name=f"{name}: {what}", value=given.high if given.settled else None, provenance=given.provenance)
+            )
+    return tuple(inputs)
