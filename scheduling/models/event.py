@@ -1,0 +1,52 @@
+from django.db import models
+
+from inventory.models.columns import choices, ends_after_start, one_of
+from scheduling.models.venue import Venue
+
+EVENT_MOVES = {
+    "enquiry": ("confirmed", "closed", "cancelled"),
+    "confirmed": ("closed", "cancelled"),
+    "closed": (),
+    "cancelled": (),
+}
+"""State → the states that it may go to."""
+EVENT_STATES = tuple(EVENT_MOVES)
+PHASE_KINDS = ("prep", "load-in", "show", "load-out", "return")
+
+
+class Event(models.Model):
+    """A show or job, from the hour its gear leaves to the hour it is back."""
+
+    name = models.CharField(max_length=200)
+    client = models.CharField(max_length=200, default="", blank=True)
+    venue = models.ForeignKey(Venue, on_delete=models.PROTECT, null=True, related_name="events")
+    state = models.CharField(max_length=12, choices=choices(EVENT_STATES), default="enquiry")
+    gear_out_at = models.DateTimeField()
+    gear_back_at = models.DateTimeField()
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            one_of("scheduling_event_state_known", "state", EVENT_STATES),
+            ends_after_start("scheduling_event_back_after_out", "gear_out_at", "gear_back_at"),
+        ]
+        indexes = [models.Index(fields=["gear_out_at", "id"], name="scheduling_event_in_time")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Phase(models.Model):
+    """One stretch of an event."""
+
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="phases")
+    kind = models.CharField(max_length=10, choices=choices(PHASE_KINDS))
+    starts_at = models.DateTimeField()
+    ends_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["starts_at", "id"]
+        constraints = [
+            one_of("scheduling_phase_kind_known", "kind", PHASE_KINDS),
+            ends_after_start("scheduling_phase_ends_after_start", "starts_at", "ends_at"),
+        ]
