@@ -66,8 +66,6 @@ class RuleSet:
     """What a device of unknown rating is taken for when asking whether it trips for nothing. [mA]"""
     breaker_instant_multiples: Mapping[str, tuple[float, float]]
     """By curve: the multiples of the rating at which it does not yet, and surely does, trip at once. [-]"""
-    loop_volts_factor: float | None
-    """Least source voltage over nominal, for the fault loop. [-]"""
     inspection_earth_bond_ohm: float | None
     """Besides the resistance of the lead's own protective conductor. [Ω]"""
     inspection_insulation_class_i_mohm: float | None
