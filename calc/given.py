@@ -6,8 +6,8 @@ both, it fails; otherwise the answer is not known, and ``name`` says which numbe
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from math import inf, isnan
-from typing import Self
+from math import inf
+from typing import Generic, Self, TypeVar
 
 from calc.errors import BadInput, require_number, require_one_of
 from calc.vocabulary import PROVENANCES
@@ -33,10 +33,10 @@ class Given:
 
     def __post_init__(self) -> None:
         require_one_of("provenance", self.provenance, PROVENANCES)
-        if self.provenance != "unknown":
-            require_number("low", self.low)
-            require_number("high", self.high)
-        if isnan(self.low) or isnan(self.high) or self.low > self.high:
+        for end, value in (("low", self.low), ("high", self.high)):
+            if not (self.provenance == "unknown" and value in (-inf, inf)):
+                require_number(end, value)
+        if self.low > self.high:
             raise BadInput("low", self.low, f"a number at most the upper end, {self.high!r}")
 
     @classmethod
@@ -87,3 +87,18 @@ def widest(parts: Iterable[Given]) -> Given | None:
     """Return the part whose ends lie furthest apart (ties by name), or None if every part is settled."""
     open_parts = [part for part in parts if not part.settled]
     return min(open_parts, key=lambda part: (part.low - part.high, part.name), default=None)
+
+
+Option = TypeVar("Option")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice(Generic[Option]):
+    """One option out of a list, a word or a yes, with where it comes from: what ``Given`` is for a number."""
+
+    value: Option
+    provenance: str
+    name: str
+
+    def __post_init__(self) -> None:
+        require_one_of("provenance", self.provenance, PROVENANCES)
