@@ -2,6 +2,7 @@
 
 import json
 import logging
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -81,7 +82,7 @@ def _framework_problem(error: Exception) -> Response | None:
     if isinstance(error, exceptions.MethodNotAllowed):
         return _response(problem_body("method-not-allowed", str(error.detail)))
     if isinstance(error, exceptions.Throttled):
-        wait = max(1, int(error.wait or 1))
+        wait = max(1, math.ceil(getattr(error, "wait", None) or 1))
         return _response(problem_body("too-often", f"Try again in {wait} s."), {"Retry-After": str(wait)})
     if isinstance(error, exceptions.NotAcceptable):
         return _response(problem_body("not-acceptable", str(error.detail)))

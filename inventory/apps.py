@@ -5,4 +5,8 @@ class InventoryConfig(AppConfig):
     name = "inventory"
 
     def ready(self) -> None:
-        from inventory import constraints  # noqa: F401 - fills the table of constraints
+        from inventory import constraints, permits  # noqa: F401 - they fill the tables of constraints and permits
+        from inventory.base.changes import FOLLOWERS
+        from inventory.checks.touch import follow
+
+        FOLLOWERS["checks"] = follow

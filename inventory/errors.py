@@ -43,3 +43,10 @@ class UnitNotUsableError(DomainError):
     code = "unit-not-usable"
     title = "The unit cannot be used for that"
     advice = "It is retired or lost. Put it back into service first, or take another."
+
+
+class NotYoursToAcceptError(DomainError):
+    code = "not-yours-to-accept"
+    title = "Your role does not accept findings about mains"
+    status = 403
+    advice = "Ask somebody with the role electrics. Local codes and a licensed electrician decide."

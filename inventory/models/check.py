@@ -20,8 +20,6 @@ class Check(models.Model):
     verdict_design = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
     verdict_packed = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
     figures = models.JSONField(default=dict)
-    capability = models.JSONField(default=dict)
-    """What the kit offers outside, computed along with the findings."""
     fingerprint = models.CharField(max_length=64, default="", blank=True)
     """Of the kit as it was assembled for this check."""
     as_of = models.DateTimeField()

@@ -48,7 +48,7 @@ class Kit(models.Model):
         ]
         indexes = [
             models.Index(fields=["name", "id"], name="inventory_kit_by_name"),
-            models.Index(fields=["check_due_at"], condition=Q(check_due_at__isnull=False), name="inventory_kit_due")
+            models.Index(fields=["check_due_at"], condition=Q(check_due_at__isnull=False), name="inventory_kit_due"),
         ]
 
     def __str__(self) -> str:

@@ -17,14 +17,14 @@ from inventory.base.errors import FieldProblem, InvalidError
 PAGE_SIZE = 100
 
 
-class IdFilter(django_filters.NumberFilter):
+class IdFilter(django_filters.NumberFilter):  # type: ignore[misc]  # no types are published
     """Filter by the id of a row; a number that no id can be is refused and not passed to the database."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, min_value=1, max_value=LARGEST_ID, decimal_places=0, **kwargs)
 
 
-class ListFilter(django_filters.FilterSet):
+class ListFilter(django_filters.FilterSet):  # type: ignore[misc]  # no types are published
     """Base of the filters; ``search_over`` names the columns that ``?search=`` looks into."""
 
     search_over: ClassVar[tuple[str, ...]] = ()
@@ -98,7 +98,7 @@ class Pages(CursorPagination):
             raise InvalidError.of_field("ordering", f"Order by one of: {', '.join(self.orderings)}.")
         return self.orderings[asked]
 
-    def page(self, queryset: QuerySet[Any], request: Request, view: APIView) -> tuple[list[Any], dict[str, Any]]:
+    def cut(self, queryset: QuerySet[Any], request: Request, view: APIView) -> tuple[list[Any], dict[str, Any]]:
         """Return the rows of the page, and the envelope that still lacks its ``results``."""
         try:
             rows = self.paginate_queryset(queryset, request, view) or []

@@ -1,7 +1,7 @@
 """How a view tells the OpenAPI document what it takes and gives."""
 
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
 import django_filters
 from drf_spectacular.openapi import AutoSchema
@@ -27,14 +27,16 @@ class Schema(AutoSchema):
         tokens = [token for token in self.path.split("/") if token and "{" not in token]
         return [tokens[2]] if len(tokens) > 2 else ["root"]
 
-    def _get_response_bodies(self, direction: str = "response") -> dict[str, Any]:
+    def _get_response_bodies(self, direction: Literal["request", "response"] = "response") -> dict[str, Any]:
         bodies: dict[str, Any] = super()._get_response_bodies(direction)
         writing = self.method not in {"GET", "HEAD"}
         for status in (*ALWAYS, *(ON_WRITING if writing else ())):
             problem = OpenApiResponse(described_by(ProblemShape), description="A problem document (RFC 9457).")
             bodies.setdefault(
                 str(status),
-                self._get_response_for_code(problem, str(status), media_types=[PROBLEM_JSON], direction=direction),
+                self._get_response_for_code(  # type: ignore[no-untyped-call]
+                    problem, str(status), media_types=[PROBLEM_JSON], direction=direction
+                ),
             )
         return bodies
 
@@ -69,13 +71,17 @@ def described(
                 parameters.append(_header("Idempotency-Key", "1 to 255 visible characters."))
         answer = described_by(gives) if gives is not None else OpenApiResponse(description="Done.")
         decorator = extend_schema(request=takes, responses={status: answer}, parameters=parameters)
-        return decorator(method)  # type: ignore[no-any-return]
+        return decorator(method)
 
     return decorate
 
 
-def described_list(shape: Any, filter_class: type[ListFilter], orderings: Iterable[str]) -> Callable[[Method], Method]:
-    """Describe a list page: its rows, its filters and its orderings."""
+def described_list(
+    shape: Any, filter_class: type[ListFilter] | None = None, orderings: Iterable[str] = ()
+) -> Callable[[Method], Method]:
+    """Describe a list page: its rows, its filters and its orderings. Without filters it is one page, whole."""
+    if filter_class is None:
+        return extend_schema(responses={200: page_of(shape)})
     parameters = [
         OpenApiParameter("cursor", OpenApiTypes.STR, description="From 'next' or 'previous'."),
         OpenApiParameter("ordering", OpenApiTypes.STR, enum=list(orderings)),

@@ -42,7 +42,7 @@ class AccountThrottle(BaseThrottle):
         self._wait = seconds_to_wait(
             f"rate:{request.user.pk}",
             per_second=settings.LIMITS["rate_per_s"],
-            burst=settings.LIMITS["rate_burst"],
+            burst=int(settings.LIMITS["rate_burst"]),
         )
         return self._wait == 0.0
 
@@ -52,6 +52,6 @@ class AccountThrottle(BaseThrottle):
 
 def seconds_to_wait_for_login(username: str, address: str) -> float:
     """Count one log-in of this name from this address; return 0 or how long to wait, in seconds."""
-    per_minute = settings.LIMITS["logins_per_minute"]
+    per_minute = int(settings.LIMITS["logins_per_minute"])
     key = f"login:{address}:{username.casefold()}".encode().hex()[:200]
     return seconds_to_wait(key, per_second=per_minute / 60, burst=per_minute)

@@ -6,14 +6,14 @@ from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, TypeVar
 
 from django.core.serializers.json import DjangoJSONEncoder
-from django.db.models import QuerySet
+from django.db.models import Model, QuerySet
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from inventory.base.api.lists import ListFilter, Pages, filtered, refuse_unknown_names
 from inventory.base.changes import Change, DryRun, change
-from inventory.base.errors import InvalidError, StaleError
+from inventory.base.errors import InvalidError, NotFoundError, StaleError
 from inventory.base.idempotency import Answer, keep_answer, kept_answer, keyed_request
 from inventory.base.models import User
 
@@ -70,6 +70,17 @@ class ResourceView(APIView):
             answer = Answer(200, answer.body)
         return Response(answer.body, status=answer.status, headers=answer.headers)
 
+    def version_of(self, model: type[Model], row_id: int) -> Callable[[], int]:
+        """Return how to read the version of a row under the lock; a row that is gone is a 404."""
+
+        def read_version() -> int:
+            version: int | None = model._default_manager.filter(pk=row_id).values_list("version", flat=True).first()
+            if version is None:
+                raise NotFoundError(f"There is no {model._meta.verbose_name} {row_id}.")
+            return version
+
+        return read_version
+
     def _answer(
         self,
         c: Change,
@@ -119,7 +130,7 @@ class ListView(ResourceView):
     def list(self, queryset: QuerySet[Any], render: Callable[[list[Any]], list[Any]]) -> Response:
         """Answer one page; ``render`` shows all its rows at once, so that it can read what they share once."""
         rows = filtered(queryset, self.filter_class, self.request.query_params)
-        page, envelope = Pages(self.orderings).page(rows, self.request, self)
+        page, envelope = Pages(self.orderings).cut(rows, self.request, self)
         return Response(envelope | {"results": render(page)})
 
 

@@ -1,0 +1,1 @@
+"""Questions that read: a fixed number of statements each, whatever the number of rows."""

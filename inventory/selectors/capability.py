@@ -1,0 +1,111 @@
+"""What a kit offers outside, computed from its contents as they stand."""
+
+from typing import TypedDict
+
+from calc import checks as calc_checks
+from inventory.assembly import read_kits
+from inventory.models import Kit
+from inventory.selectors.checks import SubjectShape
+
+
+class PanelPortsShape(TypedDict):
+    """Ports of one kind on the outside, and how many have nothing plugged in."""
+
+    connector: str
+    side: str
+    carries: str
+    powered: bool
+    count: int
+    free: int
+
+
+class PoweredShape(TypedDict):
+    source: SubjectShape
+    ports: int
+    budget_w: float | None
+    watts_left: float | None
+
+
+class PlugRowShape(TypedDict):
+    """This device goes there; ``fixed`` when a drawn link says so."""
+
+    device: SubjectShape
+    source: SubjectShape
+    hole: SubjectShape
+    fixed: bool
+
+
+class PlugMapShape(TypedDict):
+    any_order_ok: bool | None
+    worst_w: float | None
+    rows: list[PlugRowShape]
+
+
+class CapabilityShape(TypedDict):
+    """What a kit offers outside. Numbers that nobody knows are null."""
+
+    kit: int
+    version: int
+    ports: list[PanelPortsShape]
+    powered: list[PoweredShape]
+    vlans: bool
+    access_points: int
+    weight_kg: float | None
+    draw_va: float | None
+    heat_w: float | None
+    plug_map: PlugMapShape
+
+
+def show_capability(kit_id: int) -> CapabilityShape | None:
+    """Return what a kit offers, or None when there is no such kit; fifteen statements at most."""
+    version: int | None = Kit.objects.filter(pk=kit_id).values_list("version", flat=True).first()
+    kits = read_kits([kit_id])
+    if version is None or kit_id not in kits:
+        return None
+    offers = calc_checks.capability(kits[kit_id])
+    return {
+        "kit": kit_id,
+        "version": version,
+        "ports": [
+            {
+                "connector": ports.connector,
+                "side": ports.side,
+                "carries": ports.carries,
+                "powered": ports.powered,
+                "count": ports.count,
+                "free": ports.free,
+            }
+            for ports in offers.ports
+        ],
+        "powered": [
+            {
+                "source": show_subject(powered.source),
+                "ports": powered.ports,
+                "budget_w": powered.budget_w,
+                "watts_left": powered.watts_left,
+            }
+            for powered in offers.powered
+        ],
+        "vlans": offers.vlans,
+        "access_points": offers.access_points,
+        "weight_kg": offers.weight_kg,
+        "draw_va": offers.draw_va,
+        "heat_w": offers.heat_w,
+        "plug_map": {
+            "any_order_ok": offers.plug_map.any_order_ok,
+            "worst_w": offers.plug_map.worst_w,
+            "rows": [
+                {
+                    "device": show_subject(row.device),
+                    "source": show_subject(row.source),
+                    "hole": show_subject(row.hole),
+                    "fixed": row.fixed,
+                }
+                for row in offers.plug_map.rows
+            ],
+        },
+    }
+
+
+def show_subject(subject: calc_checks.Subject) -> SubjectShape:
+    return {"position": subject.position, "label": subject.label, "port": subject.port}

@@ -1,0 +1,178 @@
+"""Kits and their contents as people and programs see them."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import Any, TypedDict
+
+from django.db.models import OuterRef, QuerySet, Subquery
+
+from inventory.models import Kit, Link, LinkEnd, Position
+
+
+class VerdictsShape(TypedDict):
+    """Of the last finished check; null before the first."""
+
+    design: str | None
+    packed: str | None
+
+
+class PositionShape(TypedDict):
+    """One place in a kit. ``version`` is the kit's: the kit is edited as one."""
+
+    id: int
+    version: int
+    kit: int
+    label: str
+    role: str
+    spec: int
+    spec_name: str
+    unit: int | None
+    tag: str | None
+    accepts: list[int]
+
+
+class EndShape(TypedDict):
+    position: int
+    label: str
+    port: str
+
+
+LinkShape = TypedDict(
+    "LinkShape",
+    {
+        "id": int,
+        "version": int,
+        "kit": int,
+        "from": EndShape,
+        "to": EndShape,
+        "cable": int | None,
+        "cable_spec": int | None,
+        "label": str,
+        "colour": str,
+    },
+)
+
+
+class KitRowShape(TypedDict):
+    """A kit in a list."""
+
+    id: int
+    version: int
+    name: str
+    purpose: str
+    case: int | None
+    build: str | None
+    ambient_celsius: float | None
+    exposed_retention: str | None
+    revision: int
+    verdict: str | None
+    verdicts: VerdictsShape
+
+
+class KitShape(KitRowShape):
+    """A kit with its contents."""
+
+    positions: list[PositionShape]
+    links: list[LinkShape]
+
+
+def kit_rows() -> QuerySet[Any, Any]:
+    """Rows of the list of kits, for filtering and paging."""
+    case = Position.objects.filter(kit=OuterRef("pk"), role="case").values("unit_id")[:1]
+    return Kit.objects.annotate(case=Subquery(case)).values(
+        "id", "version", "name", "purpose", "case", "build", "ambient_celsius", "exposed_retention", "revision",
+        "verdict", "verdict_design", "verdict_packed",
+    )  # fmt: skip
+
+
+def show_kits(rows: Sequence[dict[str, Any]]) -> list[KitRowShape]:
+    """Return the kits of these rows; no further statement."""
+    return [_show(row) for row in rows]
+
+
+def show_kit(kit_id: int) -> KitShape | None:
+    """Return one kit with its contents, or None; five statements."""
+    row = kit_rows().filter(pk=kit_id).first()
+    if row is None:
+        return None
+    return {
+        **_show(row),
+        "positions": show_positions([kit_id])[kit_id],
+        "links": show_links([kit_id])[kit_id],
+    }
+
+
+def show_positions(kit_ids: Sequence[int]) -> dict[int, list[PositionShape]]:
+    """Return the positions of each kit in their order; two statements."""
+    accepts: dict[int, list[int]] = defaultdict(list)
+    through = Position.accepts.through.objects.filter(position__kit_id__in=kit_ids).order_by("spec_id")
+    for position_id, spec_id in through.values_list("position_id", "spec_id"):
+        accepts[position_id].append(spec_id)
+    found: dict[int, list[PositionShape]] = {kit_id: [] for kit_id in kit_ids}
+    rows = (
+        Position.objects.filter(kit_id__in=kit_ids)
+        .order_by("sort", "id")
+        .values("id", "kit_id", "kit__version", "label", "role", "spec_id", "spec__name", "unit_id", "unit__tag")
+    )
+    for row in rows:
+        found[row["kit_id"]].append(
+            {
+                "id": row["id"],
+                "version": row["kit__version"],
+                "kit": row["kit_id"],
+                "label": row["label"],
+                "role": row["role"],
+                "spec": row["spec_id"],
+                "spec_name": row["spec__name"],
+                "unit": row["unit_id"],
+                "tag": row["unit__tag"],
+                "accepts": accepts[row["id"]],
+            }
+        )
+    return found
+
+
+def show_links(kit_ids: Sequence[int]) -> dict[int, list[LinkShape]]:
+    """Return the links of each kit in their order; two statements."""
+    ends: dict[tuple[int, str], EndShape] = {}
+    rows = LinkEnd.objects.filter(link__kit_id__in=kit_ids).values_list(
+        "link_id", "end", "position_id", "position__label", "port_name"
+    )
+    for link_id, end, position_id, label, port in rows:
+        ends[link_id, end] = {"position": position_id, "label": label, "port": port}
+    found: dict[int, list[LinkShape]] = {kit_id: [] for kit_id in kit_ids}
+    for link in (
+        Link.objects.filter(kit_id__in=kit_ids)
+        .order_by("id")
+        .values("id", "kit_id", "kit__version", "cable_position_id", "cable_spec_id", "label", "colour")
+    ):
+        found[link["kit_id"]].append(
+            {
+                "id": link["id"],
+                "version": link["kit__version"],
+                "kit": link["kit_id"],
+                "from": ends[link["id"], "a"],
+                "to": ends[link["id"], "b"],
+                "cable": link["cable_position_id"],
+                "cable_spec": link["cable_spec_id"],
+                "label": link["label"],
+                "colour": link["colour"],
+            }
+        )
+    return found
+
+
+def _show(row: dict[str, Any]) -> KitRowShape:
+    return {
+        "id": row["id"],
+        "version": row["version"],
+        "name": row["name"],
+        "purpose": row["purpose"],
+        "case": row["case"],
+        "build": row["build"],
+        "ambient_celsius": row["ambient_celsius"],
+        "exposed_retention": row["exposed_retention"],
+        "revision": row["revision"],
+        "verdict": row["verdict"],
+        "verdicts": {"design": row["verdict_design"], "packed": row["verdict_packed"]},
+    }

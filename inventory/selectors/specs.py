@@ -1,0 +1,156 @@
+"""Data sheets as people and programs see them."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any, NotRequired, TypedDict
+
+from django.db.models import QuerySet
+
+from calc import kit as calc_kit
+from inventory.assembly import SHEET_TYPES, read_specs
+from inventory.models import Spec
+
+PortPoeShape = TypedDict("PortPoeShape", {"role": str, "class": int | None, "reduced_class_ok": int | None})
+
+
+class PortPowerShape(TypedDict):
+    role: str
+    volts_min: float | None
+    volts_max: float | None
+    watts: float | None
+    breaker_a: float | None
+    curve: str | None
+    rcd_ma: float | None
+
+
+class PortShape(TypedDict):
+    name: str
+    connector: str
+    side: str
+    carries: str
+    face: str
+    through: str | None
+    group: str | None
+    speed_mbps: float | None
+    pairs: int | None
+    pinout: str | None
+    poe: PortPoeShape | None
+    power: PortPowerShape | None
+
+
+class PowerShape(TypedDict):
+    rated_a: float | None
+    at_volts: float | None
+    max_w: float | None
+    typical_w: float | None
+    power_factor: float | None
+    third_harmonic: float | None
+    leakage_ma: float | None
+    inrush_a: float | None
+    inrush_ms: float | None
+    protection_class: str | None
+    efficiency: float | None
+    output_volts: float | None
+    output_w: float | None
+
+
+class PoeShape(TypedDict):
+    budget_w: float | None
+    allotment: str | None
+    efficiency: float | None
+
+
+class CableShape(TypedDict):
+    length_m: float | None
+    awg: int | None
+    area_mm2: float | None
+    stranded: bool | None
+    category: str | None
+    pairs: int | None
+    rated_a: float | None
+    coiled_a: float | None
+    fuse_a: float | None
+
+
+class NetworkShape(TypedDict):
+    managed: bool | None
+    vlans: bool | None
+    snooping: bool | None
+    querier: bool | None
+    dhcp_server: bool | None
+
+
+class CoolingShape(TypedDict):
+    fan_m3h: float | None
+    max_ambient_celsius: float | None
+
+
+class BatteryShape(TypedDict):
+    volts: float | None
+    amp_hours: float | None
+
+
+class SpecShape(TypedDict):
+    """A data sheet. ``null`` means not known, never zero; a sheet that does not apply is null."""
+
+    id: int
+    version: int
+    name: str
+    kind: str
+    maker: str
+    part_number: str
+    weight_kg: float | None
+    width_mm: float | None
+    depth_mm: float | None
+    height_mm: float | None
+    rack_units: float | None
+    replacement_cost: NotRequired[str | None]
+    currency: NotRequired[str]
+    country_of_origin: str
+    inspection_interval_days: int | None
+    prep_minutes: int | None
+    turnaround_minutes: int | None
+    provenance: dict[str, str]
+    power: PowerShape | None
+    poe: PoeShape | None
+    cable: CableShape | None
+    network: NetworkShape | None
+    cooling: CoolingShape | None
+    battery: BatteryShape | None
+    ports: list[PortShape]
+
+
+MONEY = ("replacement_cost", "currency")
+PLAIN = tuple(name for name in SpecShape.__annotations__ if name not in {*SHEET_TYPES, "ports"})
+
+
+def spec_rows() -> QuerySet[Spec, Any]:
+    """Rows of the list of specs, for filtering and paging."""
+    rows: QuerySet[Spec, Any] = Spec.objects.values(*PLAIN)
+    return rows
+
+
+def show_specs(rows: Sequence[dict[str, Any]], *, money: bool) -> list[SpecShape]:
+    """Return the data sheets of these rows; eight statements for any number of them."""
+    sheets = read_specs([row["id"] for row in rows])
+    return [_show(row, sheets[row["id"]], money=money) for row in rows]
+
+
+def show_port(port: calc_kit.Port) -> PortShape:
+    """Return one port as the interface writes it: ``class`` and not ``poe_class``."""
+    shown = asdict(port)
+    if port.poe is not None:
+        shown["poe"]["class"] = shown["poe"].pop("poe_class")
+    return shown  # type: ignore[return-value]
+
+
+def _show(row: dict[str, Any], facts: calc_kit.Spec, *, money: bool) -> SpecShape:
+    shown: dict[str, Any] = {name: value for name, value in row.items() if money or name not in MONEY}
+    if money:
+        cost = row["replacement_cost"]
+        shown["replacement_cost"] = None if cost is None else str(cost)
+    for name in SHEET_TYPES:
+        sheet = getattr(facts, name)
+        shown[name] = None if sheet is None else asdict(sheet)
+    shown["ports"] = [show_port(port) for port in facts.ports]
+    return shown  # type: ignore[return-value]

@@ -1,0 +1,138 @@
+"""What broke, and what was done about it."""
+
+from collections.abc import Collection
+from decimal import Decimal
+
+from django.db.models import QuerySet
+
+from inventory.base.changes import Change
+from inventory.base.errors import FieldProblem, InvalidError
+from inventory.models import Company, Fault, Port, Repair, Unit, UnitPort
+from inventory.services.downtimes import hold_back, release
+from inventory.services.fetching import row_at, row_named, rows_named
+
+USABLE_ALL_THE_SAME = frozenset({"latch", "shell", "label"})
+"""Damage with which a unit still does its work: it holds less firmly, or is hard to read."""
+
+
+def report_fault(c: Change, *, unit_id: int, what: str, port: str | None, usable: bool | None, note: str) -> int:
+    """Record a fault and return its id. Not usable: the unit is held back until the bench releases it.
+
+    Raises:
+        InvalidError: the unit or the port does not exist, or port damage names no port.
+    """
+    unit = row_named(Unit, unit_id, "unit")
+    row = _port(unit, port)
+    fault = Fault.objects.create(
+        unit=unit,
+        port_name=port,
+        what=what,
+        usable=what in USABLE_ALL_THE_SAME if usable is None else usable,
+        note=note,
+        reported_by_id=c.actor_id,
+        reported_at=c.now,
+    )
+    if row is not None and what != "other":
+        UnitPort.objects.create(unit=unit, port=row, what=what, fault=fault)
+    if not fault.usable:
+        hold_back(c, unit, cause="fault", fault=fault, note=note)
+    c.touch("unit", unit.pk)
+    c.record("fault", fault.pk, "report", unit.tag, what=what, port=port, usable=fault.usable, unit=unit.pk)
+    return fault.pk
+
+
+def judge_fault(c: Change, fault_id: int, *, usable: bool | None, note: str | None) -> int:
+    """Change what is thought of an open fault: whether the unit can be used with it, and the note.
+
+    Raises:
+        NotFoundError: there is no such fault.
+        InvalidError: the fault is closed.
+    """
+    fault = row_at(Fault, fault_id)
+    if fault.closed_at is not None:
+        raise InvalidError.of_field("usable", "The fault is closed. Report a new one.")
+    if note is not None:
+        fault.note = note
+    if usable is not None and usable != fault.usable:
+        fault.usable = usable
+    fault.version += 1
+    fault.save()
+    if not fault.usable:
+        hold_back(c, fault.unit, cause="fault", fault=fault, note=fault.note)
+    elif not _unusable_faults(fault.unit).exists():
+        release(c, fault.unit, cause="fault")
+    c.touch("unit", fault.unit_id)
+    c.record("fault", fault.pk, "judge", fault.unit.tag, usable=fault.usable)
+    return fault.pk
+
+
+def record_repair(
+    c: Change,
+    *,
+    unit_id: int,
+    fault_ids: Collection[int] | None,
+    note: str,
+    cost: Decimal | None,
+    currency: str | None,
+    minutes: int | None,
+) -> int:
+    """Record work at the bench and return its id; it closes the named faults, or all open ones when none is named.
+
+    When no fault is left that keeps the unit from its work, the unit is back in service.
+
+    Raises:
+        InvalidError: the unit does not exist, or a fault is not an open one of this unit.
+    """
+    unit = row_named(Unit, unit_id, "unit")
+    faults = _faults_to_close(unit, fault_ids)
+    repair = Repair.objects.create(
+        unit=unit,
+        note=note,
+        cost=cost,
+        currency=currency or Company.objects.values_list("currency", flat=True).get(pk=1),
+        minutes=minutes,
+        by_id=c.actor_id,
+        at=c.now,
+    )
+    for fault in faults:
+        fault.closed_at, fault.repair = c.now, repair
+        fault.version += 1
+        fault.save()
+    UnitPort.objects.filter(fault__in=faults).delete()
+    if not _unusable_faults(unit).exists():
+        release(c, unit, cause="fault")
+        release(c, unit, cause="repair")
+    c.touch("unit", unit.pk)
+    c.record("repair", repair.pk, "create", unit.tag, unit=unit.pk, faults=[fault.pk for fault in faults])
+    return repair.pk
+
+
+def _port(unit: Unit, name: str | None) -> Port | None:
+    if name is None:
+        return None
+    port = unit.spec.ports.filter(name=name).first()
+    if port is None:
+        raise InvalidError.of_field("port", f"{unit.spec.name} has no port {name}.", code="does-not-exist")
+    return port
+
+
+def _unusable_faults(unit: Unit) -> QuerySet[Fault]:
+    return unit.faults.filter(closed_at__isnull=True, usable=False)
+
+
+def _faults_to_close(unit: Unit, fault_ids: Collection[int] | None) -> list[Fault]:
+    if fault_ids is None:
+        return list(unit.faults.filter(closed_at__isnull=True).order_by("pk"))
+    faults = rows_named(Fault, fault_ids, "faults")
+    wrong = [fault for fault in faults.values() if fault.unit_id != unit.pk or fault.closed_at is not None]
+    if wrong:
+        raise InvalidError(
+            "Some faults cannot be closed by this repair.",
+            errors=[
+                FieldProblem(
+                    field="faults", code="invalid", message=f"Fault {fault.pk} is not an open one of {unit.tag}."
+                )
+                for fault in wrong
+            ],
+        )
+    return [faults[key] for key in sorted(faults)]
