@@ -82,6 +82,15 @@ def test_every_line_about_mating_names_halves_of_the_register_once():
     assert {known for *_, known in lines} <= {"read", "memory", "common practice"}
 
 
+def test_every_line_about_what_stays_apart_names_two_connectors_that_do():
+    lines = load("connectors")["apart"]
+    assert len({frozenset(line[:2]) for line in lines}) == len(lines)
+    for entering, entered, reason, known in lines:
+        assert mates(entering, connector(entering).sides[0], entered, connector(entered).sides[-1]) is None
+        assert reason
+        assert known in {"read", "memory", "common practice"}
+
+
 @each_entry
 def test_every_fact_says_how_it_is_known(entry):
     facts = {"locking", "standard"}
