@@ -19,6 +19,7 @@ CODES = [entry.code for entry in all_connectors()]
         ("1-4 8p8c class4", 10, "class4", "in or out"),
         ("1-4 8p8c class4 out in", 21, "in", "already"),
         ("4-1 8p8c", 1, "4-1", "lower number"),
+        ("2-1 8p8c", 1, "2-1", "lower number"),
         ("LAN 4-1 rear 8p8c", 1, "LAN 4-1 rear", "lower number"),
         ("1-2-3 8p8c", 1, "1-2-3", "range"),
         ("1-4 6-8 8p8c", 1, "1-4 6-8", "range"),
