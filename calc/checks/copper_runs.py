@@ -1,6 +1,8 @@
 """Resistance of the copper between a powered port and its device."""
 
-from calc.checks.drafts import Input, name_of
+from collections.abc import Iterable
+
+from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
 from calc.conductors import awg_area_mm2
 from calc.given import Given
 from calc.wiring import Lead, Run, Wired, leads
@@ -14,6 +16,7 @@ SHORT_LEAD_AWG = 26
 LONG_LEAD_AWG = 24
 """What a lead of unknown gauge is taken for, up to 5 m and beyond. Common practice. [AWG]"""
 LONGEST_M = 100.0
+FIELD_WORDS = {"length_m": "length", "category": "category"}
 
 
 def length_m(lead: Lead) -> Given:
@@ -56,3 +59,34 @@ def lead_inputs(wired: Wired, found: tuple[Lead, ...]) -> tuple[Input, ...]:
                 Input(name=f"{name}: {what}", value=given.high if given.settled else None, provenance=given.provenance)
             )
     return tuple(inputs)
+
+
+def fewest_pairs(wired: Wired, run: Run, between: tuple[Lead, ...]) -> int:
+    """Return how many pairs are connected all the way, 2 or 4; where nobody has said, all four are."""
+    stated = [lead.sheet.pairs for lead in between]
+    stated += [wired.ports[node].pairs for into, out in run.passed for node in (into, out)]
+    stated += [wired.ports[node].pairs for node in (run.start, run.end)]
+    return 4 if min((pairs for pairs in stated if pairs is not None), default=4) >= 4 else 2
+
+
+def ask_length(wired: Wired, between: Iterable[Lead], decides: str, inputs: tuple[Input, ...]) -> Draft | None:
+    """Return the finding that asks for the length of a lead, where one is not known.
+
+    ``decides`` is the rest of the sentence after "only then is it known whether".
+    """
+    open_ended = [lead for lead in between if not length_m(lead).settled]
+    return ask_of_lead(wired, open_ended[0], "length_m", decides, inputs) if open_ended else None
+
+
+def ask_of_lead(wired: Wired, lead: Lead, field: str, decides: str, inputs: tuple[Input, ...]) -> Draft:
+    """Return the finding that asks for one number of a lead."""
+    held = wired.places.get(lead.position) if lead.position is not None else None
+    name = f"the {lead.spec.name}" if lead.spec is not None else "the lead"
+    return undecided(
+        about(held) if held is not None else about_port(wired, lead.at),
+        f"Enter the {FIELD_WORDS[field]} of {name} at {name_of(wired, lead.at)}: "
+        f"only then is it known whether {decides}.",
+        unlocks=f"cable.{field}",
+        inputs=inputs,
+        of_spec=lead.spec.id if lead.spec is not None else None,
+    )

@@ -32,6 +32,8 @@ class Draft:
     inputs: tuple[Input, ...] = ()
     code: str | None = None
     unlocks: str | None = None
+    of_spec: int | None = None
+    """Whose sheet lacks the number, where it is not the subject's: one number is asked for once."""
 
 
 def about(place: Place, port: str | None = None) -> Subject:
@@ -49,10 +51,18 @@ def name_of(wired: Wired, node: Node) -> str:
     return f"{wired.place_of(node).path} {node[1]}"
 
 
-def undecided(subject: Subject, message: str, *, unlocks: str, inputs: Iterable[Input] = ()) -> Draft:
+def undecided(
+    subject: Subject, message: str, *, unlocks: str, inputs: Iterable[Input] = (), of_spec: int | None = None
+) -> Draft:
     """Return the finding that a missing number could change the answer of a check; ``unlocks`` is that number."""
     return Draft(
-        subject=subject, message=message, severity="unknown", code=DATA_MISSING, unlocks=unlocks, inputs=tuple(inputs)
+        subject=subject,
+        message=message,
+        severity="unknown",
+        code=DATA_MISSING,
+        unlocks=unlocks,
+        inputs=tuple(inputs),
+        of_spec=of_spec,
     )
 
 

@@ -3,12 +3,14 @@
 from dataclasses import dataclass
 from math import inf
 
+from calc.checks.copper_runs import fewest_pairs, run_leads
 from calc.checks.drafts import Input, port_reading, reading
 from calc.given import Given
 from calc.poe import PoeDevice, allotted_w, class_limits, granted_class
 from calc.vocabulary import ALLOTMENTS
 from calc.wiring import Feed, Node, Place, Wired, poe_feeds
 
+MOST_CLASS_OVER_TWO_PAIRS = 4
 LEAST_CLASS = 1
 MOST_CLASS = 8
 """What a powered port of unknown class may have, and a device of unknown class on it ask for."""
@@ -112,7 +114,7 @@ def _budgets(wired: Wired) -> dict[int, Budget]:
 
 def ask(wired: Wired, feed: Feed) -> Ask:
     """Return what a device asks of the port that feeds it."""
-    port_class = port_class_of(wired, feed.source)
+    port_class = _class_over(wired, feed)
     draw_w = drawn_w(wired, feed.device)
     classes = device_classes(wired, feed.device, port_class, draw_w)
     watts = [
@@ -123,6 +125,13 @@ def ask(wired: Wired, feed: Feed) -> Ask:
     known = "data sheet" if min(watts) == max(watts) else "unknown"
     allotted = Given(min(watts), max(watts), known, f"ports.{feed.device[1]}.poe.class")
     return Ask(feed=feed, port_class=port_class, classes=classes, draw_w=draw_w, allotted=allotted)
+
+
+def _class_over(wired: Wired, feed: Feed) -> int:
+    """Return the highest class that reaches a device: over two pairs no more than class 4."""
+    port_class = port_class_of(wired, feed.source)
+    two_pairs = fewest_pairs(wired, feed.run, run_leads(wired, feed.run)) == 2
+    return min(port_class, MOST_CLASS_OVER_TWO_PAIRS) if two_pairs else port_class
 
 
 def port_class_of(wired: Wired, source: Node) -> int:

@@ -2,15 +2,19 @@
 
 from collections.abc import Iterator
 
-from calc.checks.drafts import Draft, about, about_port, name_of, port_reading, undecided
+from calc.checks.copper_runs import ask_length, fewest_pairs, lead_inputs, pairset_ohm, run_leads
+from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
 from calc.checks.findings import Subject
-from calc.checks.plug_map import plan
+from calc.checks.plug_map import device, plan
 from calc.checks.poe_budget import Ask, allotment_rules, budgets
 from calc.checks.registry import check
-from calc.poe import class_limits, runs_on
-from calc.wiring import Node, Wired, poe_feeds
+from calc.given import total
+from calc.poe import PoeChannel, PoeLink, PoePort, class_limits, link, runs_on
+from calc.wiring import Lead, Node, Wired, follow, has_power, poe_feeds
 
 IEEE = "IEEE 802.3 cl. 33, 145"
+HOT_CORD_C = 45.0
+"""Copper of a cord in the sun, assumed for every run. Common practice. [°C]"""
 
 
 @check("poe-reduced", ("caution", "stop"), IEEE)
@@ -142,3 +146,97 @@ def _deciding(wired: Wired) -> tuple[Subject, str, str] | None:
         if len(rules) > 1:
             return about(place), "poe.allotment", f"how {place.path} counts its ports, by class or by draw"
     return None
+
+
+@check("poe-volts-low", "stop", IEEE)
+def poe_volts_low(wired: Wired) -> Iterator[Draft]:
+    """The run drops so much, with hot copper, that too few volts or watts arrive at the device."""
+    for budget in budgets(wired).values():
+        for ask in budget.asks:
+            if ask.granted[1] is not None:
+                yield from _volts(wired, ask)
+
+
+def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
+    between = run_leads(wired, ask.feed.run)
+    ohm = total((pairset_ohm(lead) for lead in between), "cable.length_m")
+    best, worst = _arriving(wired, ask, ask.classes[0], ohm.low), _arriving(wired, ask, ask.classes[1], ohm.high)
+    if _arrives(worst):
+        return
+    node = ask.feed.device
+    inputs = (
+        port_reading(wired, node, "poe", "poe_class"),
+        port_reading(wired, ask.feed.source, "poe", "poe_class"),
+        Input(name="copper temperature", value=HOT_CORD_C, provenance="assumed"),
+        *lead_inputs(wired, between),
+    )
+    if _arrives(best):
+        yield _volts_undecided(wired, ask, between, inputs)
+        return
+    yield Draft(
+        subject=about_port(wired, node),
+        value=worst.device_v,
+        limit=worst.min_device_v,
+        margin=worst.device_v - worst.min_device_v,
+        unit="V",
+        message=f"Shorten the run to {name_of(wired, node)} or use thicker copper: {worst.device_v:.1f} V arrive "
+        f"with copper at {HOT_CORD_C:g} °C, where at least {worst.min_device_v:.1f} V are needed.",
+        inputs=inputs,
+    )
+
+
+def _arriving(wired: Wired, ask: Ask, poe_class: int, ohm: float) -> PoeLink:
+    pairs = fewest_pairs(wired, ask.feed.run, run_leads(wired, ask.feed.run))
+    asked = device(wired, ask.feed.device, poe_class)
+    return link(asked, PoePort("", ask.port_class), PoeChannel(ohm, HOT_CORD_C, pairs))
+
+
+def _volts_undecided(wired: Wired, ask: Ask, between: tuple[Lead, ...], inputs: tuple[Input, ...]) -> Draft:
+    node = ask.feed.device
+    decides = f"enough volts arrive at {name_of(wired, node)}"
+    return ask_length(wired, between, decides, inputs) or undecided(
+        about_port(wired, node),
+        f"Enter the class of {name_of(wired, node)}: only then is it known whether {decides}.",
+        unlocks=f"ports.{node[1]}.poe.class",
+        inputs=inputs,
+    )
+
+
+def _arrives(answer: PoeLink) -> bool:
+    """Tell whether the run itself is good enough; what the port grants is another question."""
+    enough_w = answer.reduced or answer.margin_w >= 0
+    return enough_w and round(answer.device_v - answer.min_device_v, 6) >= 0
+
+
+@check("poe-kind-mismatch", "stop", IEEE)
+def poe_kind_mismatch(wired: Wired) -> Iterator[Draft]:
+    """Fixed volts meet a negotiated device or a foreign port, or a device of fixed volts a negotiated source."""
+    for node, port in wired.ports.items():
+        if port.carries != "ethernet" or port.poe is not None or port.power is None:
+            continue
+        run = follow(wired, node, has_power)
+        if run.ending != "port":
+            continue
+        far = wired.ports[run.end]
+        if port.power.role == "source" and (far.power is None or far.power.role != "load"):
+            yield _kinds(wired, node, run.end, "fixed volts go out of it, and the other end does not take them")
+        elif port.power.role == "load" and far.poe is not None and far.poe.role == "source":
+            yield _kinds(wired, run.end, node, "it gives no power before it is asked, and the other end never asks")
+
+
+def _kinds(wired: Wired, source: Node, other: Node, why: str) -> Draft:
+    return Draft(
+        subject=about_port(wired, other),
+        message=f"Part {name_of(wired, other)} from {name_of(wired, source)}: {why}.",
+        inputs=(
+            Input(name=name_of(wired, source), value=_kind(wired, source)),
+            Input(name=name_of(wired, other), value=_kind(wired, other)),
+        ),
+    )
+
+
+def _kind(wired: Wired, node: Node) -> str:
+    port = wired.ports[node]
+    if port.poe is not None:
+        return f"negotiated {port.poe.role}"
+    return f"fixed-voltage {port.power.role}" if port.power is not None else f"{port.carries}, no power"

@@ -47,15 +47,22 @@ def merge(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _evaluate(wired: Wired) -> Iterator[Finding]:
-    missing: dict[tuple[object, ...], list[tuple[Check, Draft]]] = {}
+    missing: dict[object, list[tuple[Check, Draft]]] = {}
     for entry in CHECKS.values():
         for draft in entry.evaluate(wired):
             if draft.code == DATA_MISSING:
-                missing.setdefault((draft.subject, draft.unlocks), []).append((entry, draft))
+                missing.setdefault(_missing_number(wired, draft), []).append((entry, draft))
             else:
                 yield _finding(entry, draft, wired.view)
     for blocked in missing.values():
         yield _missing(blocked, wired.view)
+
+
+def _missing_number(wired: Wired, draft: Draft) -> object:
+    """Return what tells one missing number from another: the field of a sheet, however many positions share it."""
+    place = wired.places.get(draft.subject.position) if draft.subject.position is not None else None
+    spec = draft.of_spec or (place.spec.id if place is not None else None)
+    return (spec if spec is not None else draft.subject, draft.unlocks)
 
 
 def _finding(entry: Check, draft: Draft, view: str) -> Finding:

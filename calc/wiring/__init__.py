@@ -5,13 +5,16 @@ from calc.wiring.fit import HOLDING_DAMAGE, Fit, exposed, fits, meets, retention
 from calc.wiring.graph import VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
 from calc.wiring.leads import Lead, leads
 from calc.wiring.runs import Channel, Run, channels, follow, has_power, never
+from calc.wiring.switching import Bridge, Fabric, bridges, fabric_groups, fabric_of, rings
 
 __all__ = [
     "CUT_DAMAGE",
     "HOLDING_DAMAGE",
     "VIEWS",
+    "Bridge",
     "Channel",
     "Dangling",
+    "Fabric",
     "Feed",
     "Feeds",
     "Fit",
@@ -21,8 +24,11 @@ __all__ = [
     "Place",
     "Run",
     "Wired",
+    "bridges",
     "channels",
     "exposed",
+    "fabric_groups",
+    "fabric_of",
     "fits",
     "follow",
     "has_power",
@@ -32,6 +38,7 @@ __all__ = [
     "never",
     "poe_feeds",
     "retention",
+    "rings",
     "usual_retention",
     "wire",
 ]

@@ -16,6 +16,8 @@ class Lead:
     """None: a lead that nobody named, of which only the connectors are known."""
     at: Node
     """The port that it is plugged into, on the side where the run begins."""
+    position: int | None = None
+    """The position that holds it, where it has one."""
 
     @property
     def sheet(self) -> CableSheet:
@@ -29,10 +31,10 @@ def leads(wired: Wired, start: Node, joints: Sequence[Joint], passed: Sequence[t
     node = start
     for number, joint in enumerate(joints):
         if fits(wired)[id(joint)].way != "direct":
-            found.append(Lead(spec=joint.cable, at=node))
+            found.append(Lead(spec=joint.cable, at=node, position=joint.link.cable))
         if number < len(passed):
             into, node = passed[number]
             spec = wired.places[into[0]].spec
             if spec.kind in TWO_ENDED_KINDS:
-                found.append(Lead(spec=spec, at=into))
+                found.append(Lead(spec=spec, at=into, position=into[0]))
     return tuple(found)

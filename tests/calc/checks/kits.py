@@ -123,3 +123,8 @@ def labels(found: Iterable[Finding]) -> list[str]:
 def missing(kit_or_result: Kit | Result) -> list[str | None]:
     """Return what the data-missing findings ask for."""
     return [finding.unlocks for finding in findings(kit_or_result, "data-missing")]
+
+
+def plugs(connector: str = "8p8c", carries: str = "ethernet") -> list[Port]:
+    """Return the two ends of a lead."""
+    return [Port(name=name, connector=connector, side="plug", carries=carries) for name in ("one end", "other end")]

@@ -1,0 +1,198 @@
+"""Copper runs of Ethernet: length, joints, and the speed that the weakest part leaves."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from calc.channel import CATEGORIES, CORD_DERATING, CopperRun, Span, copper
+from calc.checks.copper_runs import ask_length, ask_of_lead, gauge_awg, lead_inputs, length_m
+from calc.checks.drafts import Draft, Input, about_port, name_of, undecided
+from calc.checks.registry import check
+from calc.wiring import Channel, Lead, Node, Wired, channels, leads
+
+TIA = "ANSI/TIA-568, IEEE 802.3"
+ASSUMED_CATEGORY = "5e"
+BEST_CATEGORY = CATEGORIES[-1]
+SLOWEST_MBPS = 10
+ALL_PAIRS = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CopperChannel:
+    """One run with its cables, at the best and at the worst of what is not known."""
+
+    channel: Channel
+    leads: tuple[Lead, ...]
+    best: CopperRun
+    worst: CopperRun
+
+
+def copper_channels(wired: Wired) -> tuple[CopperChannel, ...]:
+    """Return every run of Ethernet over copper that has a cable in it."""
+    return wired.once(_copper_channels)
+
+
+def _copper_channels(wired: Wired) -> tuple[CopperChannel, ...]:
+    found = []
+    for channel in channels(wired):
+        between = leads(wired, channel.a, channel.joints, channel.passed)
+        if channel.carries != "ethernet" or not between:
+            continue
+        pairs = _pairs_of_ports(wired, channel)
+        best = copper([_span(lead, pairs, at_best=True) for lead in between], SLOWEST_MBPS)
+        worst = copper([_span(lead, pairs, at_best=False) for lead in between], SLOWEST_MBPS)
+        found.append(CopperChannel(channel=channel, leads=between, best=best, worst=worst))
+    return tuple(found)
+
+
+def _pairs_of_ports(wired: Wired, channel: Channel) -> int:
+    """Return the fewest pairs that the ports and feed-throughs of a run connect; all, where nobody has said."""
+    nodes = [node for joint in channel.joints for node in (joint.a, joint.b)]
+    stated = [wired.ports[node].pairs for node in nodes]
+    return min((pairs for pairs in stated if pairs is not None), default=ALL_PAIRS)
+
+
+def _span(lead: Lead, pairs: int, *, at_best: bool) -> Span:
+    length = length_m(lead)
+    category = lead.sheet.category or (BEST_CATEGORY if at_best else ASSUMED_CATEGORY)
+    return Span(
+        length_m=length.low if at_best else length.high,
+        category=category,
+        cord_awg=None if lead.sheet.stranded is False else _derated_as(int(gauge_awg(lead).low)),
+        pairs=min(pairs, lead.sheet.pairs or ALL_PAIRS),
+    )
+
+
+def _derated_as(awg: int) -> int:
+    """Return the gauge of the standard's table that a cord is judged by: its own, or the next thinner one."""
+    return min((listed for listed in CORD_DERATING if listed >= awg), default=max(CORD_DERATING))
+
+
+@check("run-too-long", "caution", TIA)
+def run_too_long(wired: Wired) -> Iterator[Draft]:
+    """A copper run is equivalent to more than 102 m of fixed cable, or longer than 100 m."""
+    for run in copper_channels(wired):
+        best_over, worst_over = _over(run.best), _over(run.worst)
+        if worst_over is None:
+            continue
+        inputs = lead_inputs(wired, run.leads)
+        ends = _ends(wired, run.channel)
+        if best_over is None:
+            asked = ask_length(wired, run.leads, f"the run {ends} is short enough", inputs)
+            if asked is not None:
+                yield asked
+            continue
+        value_m, limit_m, what = best_over
+        yield Draft(
+            subject=about_port(wired, run.channel.a),
+            value=value_m,
+            limit=limit_m,
+            margin=limit_m - value_m,
+            unit="m",
+            message=f"Shorten the run {ends} by {value_m - limit_m:.1f} m: "
+            f"{what} {value_m:.1f} m, at most {limit_m:g} m.",
+            inputs=inputs,
+        )
+
+
+def _over(run: CopperRun) -> tuple[float, float, str] | None:
+    """Return the length that is beyond its limit, that limit, and what it is; None if both are within."""
+    if run.equivalent_margin_m < 0:
+        return run.equivalent_m, run.equivalent_limit_m, "it counts as"
+    if run.length_margin_m < 0:
+        return run.length_m, run.length_limit_m, "it is"
+    return None
+
+
+@check("run-many-joints", "caution", TIA)
+def run_many_joints(wired: Wired) -> Iterator[Draft]:
+    """More than four mated pairs lie between the two ends of a run; a rated feed-through counts one."""
+    for run in copper_channels(wired):
+        joints, limit = run.best.joints, run.best.joints_limit
+        if joints <= limit:
+            continue
+        yield Draft(
+            subject=about_port(wired, run.channel.a),
+            value=joints,
+            limit=limit,
+            margin=limit - joints,
+            unit="joints",
+            message=f"Use fewer, longer cables on the run {_ends(wired, run.channel)}: "
+            f"it has {joints} joints, at most {limit}.",
+            inputs=lead_inputs(wired, run.leads),
+        )
+
+
+@check("run-limits-speed", "caution", TIA)
+def run_limits_speed(wired: Wired) -> Iterator[Draft]:
+    """The weakest category, the fewest pairs or a passive part leave less speed than both ends could run."""
+    for run in copper_channels(wired):
+        channel = run.channel
+        stated = [wired.ports[node].speed_mbps for node in (channel.a, channel.b)]
+        wanted = min((speed for speed in stated if speed is not None), default=None)
+        if wanted is None or not channel.complete:
+            continue
+        passive = _slowest_passive(wired, channel)
+        best, worst = min(run.best.max_speed_mbps, passive), min(run.worst.max_speed_mbps, passive)
+        if worst >= wanted:
+            continue
+        inputs = _speed_inputs(wired, run)
+        if best >= wanted:
+            yield _speed_undecided(wired, run, wanted, inputs)
+        elif None in stated:
+            yield _ask_speed(wired, channel.a if stated[0] is None else channel.b, best, inputs)
+        else:
+            yield Draft(
+                subject=about_port(wired, channel.a),
+                value=best,
+                limit=wanted,
+                margin=best - wanted,
+                unit="Mb/s",
+                message=f"Change the weakest part of the run {_ends(wired, channel)}: it carries {best:g} Mb/s, "
+                f"and both ends could run {wanted:g} Mb/s.",
+                inputs=inputs,
+            )
+
+
+def _slowest_passive(wired: Wired, channel: Channel) -> float:
+    """Return the lowest speed that a feed-through of the run is rated for; endless, where nobody has said."""
+    passed = [wired.ports[node].speed_mbps for pair in channel.passed for node in pair]
+    return min((speed for speed in passed if speed is not None), default=float("inf"))
+
+
+def _speed_inputs(wired: Wired, run: CopperChannel) -> tuple[Input, ...]:
+    ends = [
+        Input(name=f"{name_of(wired, node)}: speed_mbps", value=wired.ports[node].speed_mbps)
+        for node in (run.channel.a, run.channel.b)
+    ]
+    categories = [
+        Input(
+            name=f"lead {number}: category",
+            value=lead.sheet.category,
+            provenance="data sheet" if lead.sheet.category else "unknown",
+        )
+        for number, lead in enumerate(run.leads, start=1)
+    ]
+    return (*ends, *categories, *lead_inputs(wired, run.leads))
+
+
+def _speed_undecided(wired: Wired, run: CopperChannel, wanted: float, inputs: tuple[Input, ...]) -> Draft:
+    decides = f"the run {_ends(wired, run.channel)} carries {wanted:g} Mb/s"
+    unnamed = [lead for lead in run.leads if lead.sheet.category is None]
+    if unnamed:
+        return ask_of_lead(wired, unnamed[0], "category", decides, inputs)
+    return ask_of_lead(
+        wired, next(lead for lead in run.leads if not length_m(lead).settled), "length_m", decides, inputs
+    )
+
+
+def _ask_speed(wired: Wired, node: Node, carried: float, inputs: tuple[Input, ...]) -> Draft:
+    return undecided(
+        about_port(wired, node),
+        f"Enter the speed of {name_of(wired, node)}: only then is it known whether {carried:g} Mb/s are enough.",
+        unlocks=f"ports.{node[1]}.speed_mbps",
+        inputs=inputs,
+    )
+
+
+def _ends(wired: Wired, channel: Channel) -> str:
+    return f"from {name_of(wired, channel.a)} to {name_of(wired, channel.b)}"

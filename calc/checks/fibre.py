@@ -1,0 +1,105 @@
+"""Fibre runs: reach, and one kind of glass all the way."""
+
+from collections.abc import Iterator
+from math import inf
+
+from calc.channel import FIBRE_APPLICATIONS, FIBRES, fibre_reach_m
+from calc.checks.copper_runs import ask_of_lead
+from calc.checks.drafts import Draft, Input, about_port, name_of
+from calc.checks.registry import check
+from calc.errors import BadInput
+from calc.wiring import Channel, Lead, Wired, channels, leads
+
+IEEE = "IEEE 802.3"
+CORE_UM = {"OM1": 62.5, "OM2": 50.0, "OM3": 50.0, "OM4": 50.0, "OS": 9.0, "OS1": 9.0, "OS2": 9.0}
+"""Nominal core of each kind, from memory. [µm]"""
+SINGLE_MODE_UM = 9.0
+APPLICATIONS_OF_SPEED = {
+    speed: tuple(name for name in FIBRE_APPLICATIONS if name.startswith(prefix))
+    for speed, prefix in ((1000.0, "1000BASE"), (10_000.0, "10GBASE"))
+}
+
+
+@check("fibre-too-long", "stop", IEEE)
+def fibre_too_long(wired: Wired) -> Iterator[Draft]:
+    """A fibre run is longer than any application of its speed reaches on its kind of fibre."""
+    for channel, between in fibre_channels(wired):
+        kinds = {lead.sheet.category for lead in between} & set(FIBRES)
+        best_m = min((_reach_m(wired, channel, kind) for kind in kinds), default=inf)
+        length_m = sum(lead.sheet.length_m or 0.0 for lead in between)
+        unmeasured = [lead for lead in between if lead.spec is not None and lead.sheet.length_m is None]
+        inputs = _inputs(between)
+        if length_m > best_m:
+            yield Draft(
+                subject=about_port(wired, channel.a),
+                value=length_m,
+                limit=best_m,
+                margin=best_m - length_m,
+                unit="m",
+                message=f"Use a shorter run or other fibre from {name_of(wired, channel.a)} to "
+                f"{name_of(wired, channel.b)}: {length_m:g} m, and nothing reaches beyond {best_m:g} m on it.",
+                inputs=inputs,
+            )
+        elif unmeasured and best_m < inf:
+            yield ask_of_lead(wired, unmeasured[0], "length_m", "the light reaches the other end", inputs)
+
+
+@check("fibre-type-mismatch", ("stop", "caution"), IEEE)
+def fibre_type_mismatch(wired: Wired) -> Iterator[Draft]:
+    """Two kinds of glass meet in one run: stop for single-mode on multimode, caution for two sizes of core."""
+    for channel, between in fibre_channels(wired):
+        known = [lead for lead in between if lead.sheet.category in CORE_UM]
+        cores = {CORE_UM[str(lead.sheet.category)] for lead in known}
+        unnamed = [lead for lead in between if lead.sheet.category is None and lead.spec is not None]
+        if len(cores) > 1:
+            kinds = " and ".join(sorted({str(lead.sheet.category) for lead in known}))
+            yield Draft(
+                subject=about_port(wired, channel.a),
+                severity="stop" if SINGLE_MODE_UM in cores else "caution",
+                message=f"Use one kind of fibre from {name_of(wired, channel.a)} to {name_of(wired, channel.b)}: "
+                f"{kinds} meet in it.",
+                inputs=_inputs(between),
+            )
+        elif known and unnamed:
+            yield ask_of_lead(wired, unnamed[0], "category", "one kind of fibre goes all the way", _inputs(between))
+
+
+def fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...]:
+    """Return every fibre run that has a cable in it, with its cables."""
+    return wired.once(_fibre_channels)
+
+
+def _fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...]:
+    with_leads = (
+        (channel, leads(wired, channel.a, channel.joints, channel.passed))
+        for channel in channels(wired)
+        if channel.carries == "fibre"
+    )
+    return tuple((channel, between) for channel, between in with_leads if between)
+
+
+def _reach_m(wired: Wired, channel: Channel, kind: str | None) -> float:
+    """Return the furthest that any application of the run's speed reaches on that kind of fibre. [m]"""
+    stated = [wired.ports[node].speed_mbps for node in (channel.a, channel.b)]
+    speed = min((speed for speed in stated if speed is not None), default=None)
+    applications = FIBRE_APPLICATIONS if speed is None else APPLICATIONS_OF_SPEED.get(speed, FIBRE_APPLICATIONS)
+    return max((_reach_of(str(kind), application) for application in applications), default=inf)
+
+
+def _reach_of(kind: str, application: str) -> float:
+    try:
+        return fibre_reach_m(kind, application)
+    except BadInput:  # the standard does not run this application on this fibre
+        return 0.0
+
+
+def _inputs(between: tuple[Lead, ...]) -> tuple[Input, ...]:
+    return tuple(
+        Input(
+            name=f"lead {number}: {field}",
+            value=getattr(lead.sheet, field),
+            provenance="unknown" if getattr(lead.sheet, field) is None else "data sheet",
+        )
+        for number, lead in enumerate(between, start=1)
+        for field in ("length_m", "category")
+    )

@@ -1,0 +1,119 @@
+"""Copper runs. Limits: ANSI/TIA-568 (100 m, 102 m equivalent, four joints), IEEE 802.3 (speeds by category)."""
+
+from dataclasses import replace
+
+import pytest
+
+from calc.checks import run
+from calc.kit import CableSheet
+from tests.calc.checks.kits import NOW, ethernet, findings, kit, missing, only, panel, plugs, span, spec
+
+END = ethernet("x")
+
+
+def cord(length_m, awg=24, *, stranded=True, category="6", **fields):
+    sheet = CableSheet(length_m=length_m, awg=awg, stranded=stranded, category=category, **fields)
+    return spec("cord", "cable", plugs(), cable=sheet)
+
+
+def fixed(length_m):
+    return cord(length_m, stranded=False)
+
+
+def chain(*cables, speed=1000, ends=None):
+    """Return a desk and a node with the cables between them, joined by panel feed-throughs."""
+    a, b = ends or (replace(END, speed_mbps=speed), replace(END, speed_mbps=speed))
+    things = {"desk": spec("desk", "console", [a]), "node": spec("node", "node", [b])}
+    if len(cables) > 1:
+        things["case"] = spec("case", "case", panel(len(cables) - 1))
+    stops = ["desk:x"]
+    for n in span(len(cables) - 1):
+        stops += [f"case:LAN {n} rear", f"case:LAN {n}"]
+    stops.append("node:x")
+    pairs = zip(stops[::2], stops[1::2], strict=True)
+    return kit(things, [(f"{one} - {other}", cable) for (one, other), cable in zip(pairs, cables, strict=True)])
+
+
+def test_the_standards_own_reference_run_has_a_margin_of_zero():
+    """90 m fixed and 10 m of 24 AWG cord: 90 + 10 x 1.2 = 102."""
+    assert findings(chain(cord(5), fixed(90), cord(5)), "run-too-long") == []
+    assert only(chain(cord(5), fixed(90), cord(5.1)), "run-too-long").value == pytest.approx(102.12)
+
+
+def test_a_run_of_cords_counts_for_more_than_it_measures():
+    """1 m of 26 AWG, 60 m and 25 m of 24 AWG, 1 m of 26: 85 x 1.2 + 2 x 1.5 = 105 where 87 m lie."""
+    found = only(chain(cord(1, 26), cord(60), cord(25), cord(1, 26)), "run-too-long")
+    assert (found.severity, found.value, found.limit, found.margin, found.unit) == ("caution", 105.0, 102.0, -3.0, "m")
+    assert findings(chain(cord(1, 26), cord(60), cord(20), cord(1, 26)), "run-too-long") == []
+
+
+def test_more_than_100_m_is_too_long_even_of_fixed_cable():
+    found = only(chain(fixed(101)), "run-too-long")
+    assert (found.value, found.limit) == (101.0, 100.0)
+    assert findings(chain(fixed(100)), "run-too-long") == []
+
+
+def test_an_unknown_length_may_be_too_long():
+    result = run(chain(fixed(95), cord(None)), NOW)
+    assert findings(result, "run-too-long") == []
+    assert missing(result) == ["cable.length_m"]
+
+
+def test_an_unknown_length_does_not_hide_what_is_too_long_already():
+    assert only(chain(fixed(101), cord(None)), "run-too-long").severity == "caution"
+
+
+def test_short_leads_that_nobody_named_pass():
+    things = {"desk": spec("desk", "console", [END]), "node": spec("node", "node", [END])}
+    result = run(kit(things, ["desk:x - node:x"]), NOW)
+    assert [f.code for f in result.findings] == []
+
+
+@pytest.mark.parametrize(("cables", "is_found"), [(5, False), (6, True)])
+def test_joints_are_counted_between_cables(cables, is_found):
+    found = findings(chain(*[cord(2)] * cables), "run-many-joints")
+    assert [(f.severity, f.value, f.limit) for f in found] == ([("caution", 5, 4)] if is_found else [])
+
+
+def test_cables_that_enter_each_other_make_one_joint():
+    socket = replace(plugs()[1], side="socket")
+    extension = spec("extension", "cable", [plugs()[0], socket], cable=CableSheet(length_m=60, awg=24, category="5e"))
+    things = {"desk": spec("desk", "console", [END]), "long": extension, "node": spec("node", "node", [END])}
+    links = ["desk:x - long:one end", ("long:other end - node:x", spec("x", "cable", [plugs()[0], plugs()[1]]))]
+    assert findings(kit(things, links), "run-many-joints") == []
+
+
+@pytest.mark.parametrize(
+    ("category", "speed", "is_found"),
+    [("5e", 1000, False), ("5e", 10_000, True), ("6", 10_000, False), ("3", 1000, True), ("6a", 10_000, False)],
+)
+def test_the_weakest_category_limits_the_speed(category, speed, is_found):
+    found = findings(chain(cord(20, category="6a"), cord(20, category=category), speed=speed), "run-limits-speed")
+    assert [f.severity for f in found] == (["caution"] if is_found else [])
+
+
+def test_two_pairs_carry_100_mbps():
+    found = only(chain(cord(20, pairs=2)), "run-limits-speed")
+    assert (found.value, found.limit, found.unit) == (100.0, 1000.0, "Mb/s")
+
+
+def test_a_slow_feed_through_limits_the_speed():
+    slow = [replace(port, speed_mbps=100) for port in panel(1)]
+    things = {"case": spec("case", "case", slow), "desk": spec("d", "console", [END]), "node": spec("n", "node", [END])}
+    assert only(kit(things, ["desk:x - case:LAN 1 rear", "case:LAN 1 - node:x"]), "run-limits-speed").value == 100
+
+
+def test_the_slower_end_sets_what_is_wanted():
+    ends = (replace(END, speed_mbps=10_000), replace(END, speed_mbps=1000))
+    assert findings(chain(cord(20, category="5e"), ends=ends), "run-limits-speed") == []
+
+
+def test_an_unknown_category_matters_above_1_gbps():
+    assert missing(chain(cord(20, category=None), speed=10_000)) == ["cable.category"]
+    assert missing(chain(cord(20, category=None), speed=1000)) == []
+
+
+def test_an_unknown_speed_matters_where_the_run_is_slow():
+    ends = (replace(END, speed_mbps=None), replace(END, speed_mbps=1000))
+    assert missing(chain(cord(20, category="3"), ends=ends)) == ["ports.x.speed_mbps"]
+    assert missing(chain(cord(20, category="6"), ends=ends)) == []
