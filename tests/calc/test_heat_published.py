@@ -1,0 +1,153 @@
+"""Surface, rise and airflow: face by face, by integration over time, and the case worked by hand."""
+
+import json
+from pathlib import Path
+
+import pytest
+from fluids import ATMOSPHERE_1976
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
+
+from calc import heat
+from calc.errors import BadInput
+from calc.vocabulary import CASE_BUILDS
+
+CONSTANTS = json.loads((Path(__file__).parents[1] / "reference" / "heat.json").read_text(encoding="utf-8"))["constants"]
+SIDE = st.floats(0.05, 3)
+
+# How much of each face gives off heat, IEC/TR 60890 (from memory): lid 1.4, open side or front 0.9, back to a wall 0.5.
+LID, OPEN_FACE, WALL_FACE = 1.4, 0.9, 0.5
+
+
+@given(height=SIDE, width=SIDE, depth=SIDE)
+def test_area_is_the_sum_of_its_weighted_faces(height, width, depth):
+    lid, front, side = width * depth, width * height, depth * height
+    free = LID * lid + 2 * OPEN_FACE * (front + side)
+    assert heat.effective_area_m2(height, width, depth, "free") == pytest.approx(free)
+    wall = LID * lid + (OPEN_FACE + WALL_FACE) * front + 2 * OPEN_FACE * side
+    assert heat.effective_area_m2(height, width, depth, "wall") == pytest.approx(wall)
+    every_face = 2 * (lid + front + side)
+    assert heat.effective_area_m2(height, width, depth, "floor") == pytest.approx(every_face - lid)
+
+
+def test_a_case_on_the_floor_worked_by_hand():
+    """0.50 × 0.40 × 0.25 m: 0.20 + 2·(0.125 + 0.10) = 0.65 m²; 50 W: foam-lined 51.3 K, steel 14.0 K."""
+    area = heat.effective_area_m2(height_m=0.25, width_m=0.50, depth_m=0.40, standing="floor")
+    assert area == pytest.approx(0.65)
+    watts = heat.heat_inside_w(110, 60)
+    assert watts == 50
+    assert heat.closed_case_rise_c(watts, area, heat.wall_k_w_m2k("foam-lined")) == pytest.approx(51.3, abs=0.05)
+    assert heat.closed_case_rise_c(watts, area, heat.wall_k_w_m2k("steel")) == pytest.approx(14.0, abs=0.05)
+
+
+def test_a_fan_worked_by_hand():
+    """At 30 °C, 9 m³/h free air: 4.5 installed of 10.3 needed for 15 K; 64 °C running, 81 °C with the fan dead."""
+    assert heat.installed_airflow_m3h(9) == 4.5
+    assert heat.airflow_m3h(50, 15) == pytest.approx(10.3, abs=0.05)
+    foam = heat.case_temperatures_c(50, 30, 0.65, heat.wall_k_w_m2k("foam-lined"), free_air_m3h=9)
+    assert foam.running_c == pytest.approx(64, abs=0.5)
+    assert foam.fan_dead_c == pytest.approx(81, abs=0.5)
+    steel = heat.case_temperatures_c(50, 30, 0.65, heat.wall_k_w_m2k("steel"))
+    assert steel.running_c == steel.fan_dead_c == pytest.approx(44, abs=0.05)
+
+
+@given(watts=st.floats(1, 500), area=st.floats(0.2, 6), k=st.floats(1, 12))
+def test_closed_rise_is_where_warming_up_ends(watts, area, k):
+    """Integrate C·dT/dt = P − k·A·T from cold over many time constants."""
+    capacity_j_per_k = 5000.0
+    long_s = 30 * capacity_j_per_k / (k * area)
+    warmed = solve_ivp(
+        lambda _, rise: (watts - k * area * rise) / capacity_j_per_k, (0, long_s), [0.0], method="LSODA", rtol=1e-8
+    )
+    assert heat.closed_case_rise_c(watts, area, k) == pytest.approx(warmed.y[0, -1], rel=1e-4)
+
+
+@pytest.mark.parametrize("altitude_m", [0, 50, 100, 175, 250, 400, 500, 600, 750, 900, 1000])
+def test_airflow_agrees_with_standard_air_at_35_celsius(altitude_m):
+    """f = 3600/(ρ·cp), ρ from the 1976 standard atmosphere's pressure, cp 1006 J/(kg·K); a step carries 3 %."""
+    density = ATMOSPHERE_1976(altitude_m).P / (287.05 * (273.15 + 35))
+    exact = 3600 / (density * 1006) * 500 / 10
+    assert heat.airflow_m3h(500, 10, altitude_m) == pytest.approx(exact, rel=0.03)
+
+
+def test_the_steps_are_the_published_ones_and_include_their_upper_ends():
+    for span, factor in CONSTANTS["f m3K/Wh by altitude m"]["value"].items():
+        lowest, highest = (float(end) for end in span.split("-"))
+        assert heat.airflow_m3h(1, 1, highest) == factor
+        assert heat.airflow_m3h(1, 1, lowest + 0.001) == factor
+    assert heat.airflow_m3h(1, 1) == 3.1
+
+
+def test_every_build_of_a_case_has_the_published_transfer():
+    published = CONSTANTS["k W/m2K"]["value"]
+    assert heat.wall_k_w_m2k("foam-lined") == published["foam-lined plastic or ply (common practice)"]
+    assert heat.wall_k_w_m2k("steel") == published["painted sheet steel"]
+    assert heat.wall_k_w_m2k("plastic-or-wood") == published["plastic or wood (insulating)"]
+    assert heat.wall_k_w_m2k("aluminium") == published["aluminium, single wall"]
+    assert published["stainless steel"].endswith(f"use {heat.wall_k_w_m2k('stainless'):g})")
+    assert set(heat.K_W_M2K) == set(CASE_BUILDS)
+
+
+@given(watts=st.floats(0, 500), flow=st.floats(1, 500), altitude=st.floats(0, 1000))
+def test_rise_and_airflow_undo_each_other(watts, flow, altitude):
+    rise = heat.fan_rise_c(watts, flow, altitude)
+    if rise > 0:
+        assert heat.airflow_m3h(watts, rise, altitude) == pytest.approx(flow)
+
+
+@given(
+    watts=st.floats(1, 500),
+    ambient=st.floats(-20, 50),
+    area=st.floats(0.2, 6),
+    k=st.floats(1, 12),
+    fan=st.floats(1, 500),
+)
+def test_running_temperature_is_never_below_the_joint_balance(watts, ambient, area, k, fan):
+    """Walls and air together: find the temperature at which both carry the heat away; the answer must not flatter."""
+    carried = brentq(lambda rise: k * area * rise + rise * (fan / 2) / 3.1 - watts, 0, 1e6)
+    case = heat.case_temperatures_c(watts, ambient, area, k, free_air_m3h=fan)
+    assert case.running_c >= ambient + carried - 1e-6
+    assert case.running_c <= case.fan_dead_c
+    # Two bounds side by side: the lower is at most twice what both together come to.
+    assert case.running_c - ambient <= 2 * carried + 1e-6
+
+
+NAN, INFINITE = float("nan"), float("inf")
+BALANCE = {"watts": 50, "ambient_c": 30, "area_m2": 0.65, "k_w_m2k": 1.5}
+
+
+@pytest.mark.parametrize(
+    ("function", "arguments", "named"),
+    [
+        ("effective_area_m2", {"height_m": 0, "width_m": 1, "depth_m": 1}, "height_m"),
+        ("effective_area_m2", {"height_m": 1, "width_m": -1, "depth_m": 1}, "width_m"),
+        ("effective_area_m2", {"height_m": 1, "width_m": 1, "depth_m": NAN}, "depth_m"),
+        ("effective_area_m2", {"height_m": 1, "width_m": 1, "depth_m": 1, "standing": "ceiling"}, "standing"),
+        ("wall_k_w_m2k", {"build": "cardboard"}, "build"),
+        ("heat_inside_w", {"mains_w": -1, "delivered_outside_w": 0}, "mains_w"),
+        ("heat_inside_w", {"mains_w": 10, "delivered_outside_w": 11}, "delivered_outside_w"),
+        ("heat_inside_w", {"mains_w": 10, "delivered_outside_w": -1}, "delivered_outside_w"),
+        ("closed_case_rise_c", {"watts": -1, "area_m2": 1, "k_w_m2k": 1}, "watts"),
+        ("closed_case_rise_c", {"watts": 1, "area_m2": 0, "k_w_m2k": 1}, "area_m2"),
+        ("closed_case_rise_c", {"watts": 1, "area_m2": 1, "k_w_m2k": 0}, "k_w_m2k"),
+        ("airflow_m3h", {"watts": INFINITE, "rise_c": 10}, "watts"),
+        ("airflow_m3h", {"watts": 1, "rise_c": 0}, "rise_c"),
+        ("airflow_m3h", {"watts": 1, "rise_c": 10, "altitude_m": 1000.5}, "altitude_m"),
+        ("airflow_m3h", {"watts": 1, "rise_c": 10, "altitude_m": -1}, "altitude_m"),
+        ("installed_airflow_m3h", {"free_air_m3h": 0}, "free_air_m3h"),
+        ("fan_rise_c", {"watts": -1, "flow_m3h": 1}, "watts"),
+        ("fan_rise_c", {"watts": 1, "flow_m3h": 0}, "flow_m3h"),
+        ("fan_rise_c", {"watts": 1, "flow_m3h": 1, "altitude_m": NAN}, "altitude_m"),
+        ("case_temperatures_c", {**BALANCE, "ambient_c": -274}, "ambient_c"),
+        ("case_temperatures_c", {**BALANCE, "watts": -1}, "watts"),
+        ("case_temperatures_c", {**BALANCE, "free_air_m3h": 0}, "free_air_m3h"),
+        ("case_temperatures_c", {**BALANCE, "free_air_m3h": 9, "altitude_m": 2000}, "altitude_m"),
+    ],
+)
+def test_what_no_case_has_is_refused_by_name(function, arguments, named):
+    with pytest.raises(BadInput) as refused:
+        getattr(heat, function)(**arguments)
+    assert refused.value.argument == named
+    assert refused.value.value is arguments[named]
