@@ -36,12 +36,12 @@ UNITS = {
 
 # Arguments that are counts, shares, names of things in a standard, or things themselves.
 PURE = {
-    "a", "b", "adapters", "airtime", "application", "bits", "bits_per_pixel", "block", "channels", "circuits", "code",
-    "confidence", "coupling", "curve", "device", "devices", "efficiency", "expanded_beam_pairs", "failures", "fibre",
-    "from_", "height", "intervals", "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead", "pairs", "people", "phases", "poe_class",
-    "power_factor", "receivers", "requests", "rules", "segments", "side_a", "side_b", "slots", "source_port", "sources",
-    "spans", "splices", "standard", "standing", "stranded", "streams", "third_harmonic", "to", "units", "universe", "universes",
-    "width",
+    "a", "adapters", "airtime", "application", "b", "bits", "bits_per_pixel", "block", "channels", "circuits",
+    "code", "confidence", "coupling", "curve", "device", "devices", "efficiency", "expanded_beam_pairs", "failures",
+    "fibre", "from_", "height", "intervals", "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead",
+    "pairs", "people", "phases", "poe_class", "power_factor", "receivers", "requests", "rules", "segments",
+    "side_a", "side_b", "slots", "source_port", "sources", "spans", "splices", "standard", "standing", "stranded",
+    "streams", "third_harmonic", "to", "units", "universe", "universes", "width",
 }  # fmt: skip
 
 OUTSIDE_LIBRARIES = {"scipy", "fluids", "networkx", "ortools", "ipaddress"}
