@@ -8,14 +8,10 @@ from math import pi, sqrt
 from typing import TypeVar
 
 from calc.errors import BadInput, require_number, require_one_of, require_whole
-from calc.rules import rule_set
+from calc.rules import LEAST_AWG, MOST_AWG, rule_set
 
 ALPHA20_PER_C = 0.00393
 """Rise of copper's resistance per kelvin, referred to 20 °C. [1/K] Source: IEC 60028."""
-
-LEAST_AWG = -3
-MOST_AWG = 56
-"""The span of ASTM B258, 4/0 to 56 (the far end from memory)."""
 
 _ZERO_RESISTANCE_C = 20 - 1 / ALPHA20_PER_C
 _COPPER_MELTS_C = 1084

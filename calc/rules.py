@@ -14,6 +14,10 @@ from typing import Any
 from calc.errors import BadInput, require_number, require_one_of, require_whole
 from calc.vocabulary import RULE_SETS
 
+LEAST_AWG = -3
+MOST_AWG = 56
+"""The span of ASTM B258, 4/0 to 56 (the far end from memory)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Citation:
@@ -81,7 +85,7 @@ def rule_set(name: str) -> RuleSet:
     """Return the rule set of that name.
 
     Args:
-        name: ``"iec"`` or ``"north_america"``.
+        name: ``"iec"`` or ``"north_america"``. [-]
 
     Raises:
         BadInput: ``name`` is neither.
@@ -98,13 +102,14 @@ def cord_rated_a(
     """Return what a flexible cord carries, or None where this region's table has no cord of that kind. [A]
 
     Args:
-        rules: Name of the rule set.
-        area_mm2: Conductor area. [mm²] Give either this or ``awg``.
-        awg: Conductor gauge. [AWG]
-        loaded_conductors: 2, or 3 (three phases). The table is for one cord in free air, not coiled.
+        rules: Name of the rule set. [-]
+        area_mm2: Conductor area; give either this or ``awg``. [mm²]
+        awg: Conductor gauge, -3 (4/0) to 56. [AWG]
+        loaded_conductors: 2, or 3 (three phases). The table is for one cord in free air, not coiled. [-]
 
     Raises:
-        BadInput: unknown rules, neither or both of area and gauge, or loaded conductors other than 2 and 3.
+        BadInput: unknown rules, neither or both of area and gauge, a gauge that is none, or loaded conductors
+            other than 2 and 3.
 
     Source: BS 7671 table 4F3A; NFPA 70 table 400.5(A)(1).
     """
@@ -115,7 +120,7 @@ def cord_rated_a(
         require_number("area_mm2", area_mm2, above=0)
         return (chosen.cord_two_loaded_by_area_a if two else chosen.cord_three_loaded_by_area_a).get(area_mm2)
     if awg is not None and area_mm2 is None:
-        require_whole("awg", awg)
+        require_whole("awg", awg, least=LEAST_AWG, most=MOST_AWG)
         return (chosen.cord_two_loaded_by_awg_a if two else chosen.cord_three_loaded_by_awg_a).get(awg)
     raise BadInput("area_mm2", area_mm2, "one of area_mm2 and awg, not both and not neither")
 
