@@ -54,7 +54,7 @@ def effective_area_m2(height_m: float, width_m: float, depth_m: float, standing:
         width_m: Width. [m]
         depth_m: Depth. [m]
         standing: ``"free"`` on all sides, ``"wall"`` with its back to a wall, or ``"floor"``: on the floor, lid and
-            four sides counted in full, the bottom not at all.
+            four sides counted in full, the bottom not at all. [-]
 
     Raises:
         BadInput: a side that is not above 0, or another standing.
@@ -75,7 +75,7 @@ def wall_k_w_m2k(build: str) -> float:
     """Return what the walls of a case let through. [W/(m²·K)]
 
     Args:
-        build: One of ``calc.vocabulary.CASE_BUILDS``. Not known: foam-lined is the cautious one.
+        build: One of ``calc.vocabulary.CASE_BUILDS``. Not known: foam-lined is the cautious one. [-]
 
     Raises:
         BadInput: another build.

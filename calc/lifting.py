@@ -66,7 +66,7 @@ def recommended_limit(
         asymmetry_deg: Twist away from straight ahead. Beyond 135 the limit is 0. [°]
         lifts_per_min: On average over 15 min. Beyond 15 the limit is 0. [1/min]
         duration_h: Of the lifting work. [h]
-        coupling: ``"good"`` (handles), ``"fair"`` or ``"poor"``.
+        coupling: ``"good"`` (handles), ``"fair"`` or ``"poor"``. [-]
 
     Raises:
         BadInput: a negative distance, angle or frequency, a duration of nothing or over 8 h, or another coupling.
@@ -106,13 +106,13 @@ def lifting_index(
 
     Args:
         load_kg: What is lifted. [kg]
-        horizontal_cm: As ``recommended_limit``, and so on.
-        origin_cm: [cm]
-        travel_cm: [cm]
-        asymmetry_deg: [°]
-        lifts_per_min: [1/min]
-        duration_h: [h]
-        coupling: ``"good"``, ``"fair"`` or ``"poor"``.
+        horizontal_cm: As ``recommended_limit``. [cm]
+        origin_cm: As ``recommended_limit``. [cm]
+        travel_cm: As ``recommended_limit``. [cm]
+        asymmetry_deg: As ``recommended_limit``. [°]
+        lifts_per_min: As ``recommended_limit``. [1/min]
+        duration_h: As ``recommended_limit``. [h]
+        coupling: ``"good"``, ``"fair"`` or ``"poor"``. [-]
 
     Raises:
         BadInput: no load, or as ``recommended_limit``.
@@ -131,7 +131,7 @@ def team_limit_kg(one_person_kg: float, people: int) -> float:
 
     Args:
         one_person_kg: What one of them may lift alone. [kg]
-        people: 1 to 3; more cannot be judged by this.
+        people: 1 to 3; more cannot be judged by this. [-]
 
     Raises:
         BadInput: a negative limit, or people other than 1, 2, 3.

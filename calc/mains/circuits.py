@@ -92,9 +92,9 @@ def spread(loads: Sequence[Load], circuits: Sequence[Circuit], rules: str = "nor
     on both. Currents add as if in phase. A search that takes too long gives the best it found, ``proven`` False.
 
     Args:
-        loads: Names are unique.
-        circuits: Names are unique.
-        rules: Name of the rule set, for the continuous limit.
+        loads: Names are unique. [-]
+        circuits: Names are unique. [-]
+        rules: Name of the rule set, for the continuous limit. [-]
 
     Raises:
         BadInput: a name twice, a negative load or leakage, a circuit without rating or volts, a leg that is none, or

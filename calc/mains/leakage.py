@@ -38,7 +38,7 @@ def leakage_steps_ma(rcd_ma: float, rules: str) -> LeakageSteps:
 
     Args:
         rcd_ma: Rated residual current. [mA]
-        rules: Name of the rule set.
+        rules: Name of the rule set. [-]
 
     Raises:
         BadInput: no rated current, or unknown rules.

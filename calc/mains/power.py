@@ -70,7 +70,7 @@ def continuous_limit_a(breaker_a: float, rules: str = "north_america") -> float:
 
     Args:
         breaker_a: Rating of the breaker. [A]
-        rules: Name of the rule set.
+        rules: Name of the rule set. [-]
 
     Raises:
         BadInput: no rating, or unknown rules.

@@ -49,7 +49,7 @@ def loop_limit_ohm(breaker_a: float, curve: str, volts: float) -> float:
 
     Args:
         breaker_a: Rating of the breaker. [A]
-        curve: ``"B"``, ``"C"`` or ``"D"``.
+        curve: ``"B"``, ``"C"`` or ``"D"``. [-]
         volts: Nominal, line to earth. [V]
 
     Raises:
@@ -69,7 +69,7 @@ def disconnects(breaker_a: float, curve: str, loop_ohm: float, volts: float) -> 
 
     Args:
         breaker_a: Rating of the breaker. [A]
-        curve: ``"B"``, ``"C"`` or ``"D"``.
+        curve: ``"B"``, ``"C"`` or ``"D"``. [-]
         loop_ohm: Fault loop, supply and cords. [Ω]
         volts: Nominal, line to earth. [V]
 
@@ -90,7 +90,7 @@ def instant_floor_a(breaker_a: float, curve: str, pulse_factor: float = 1.0) -> 
 
     Args:
         breaker_a: Rating of the breaker. [A]
-        curve: ``"B"``, ``"C"`` or ``"D"``.
+        curve: ``"B"``, ``"C"`` or ``"D"``. [-]
         pulse_factor: Tolerated pulse over tolerated sine, for the length of the pulse. [-]
 
     Raises:
@@ -118,7 +118,7 @@ def inrush_group(
 
     Args:
         breaker_a: Rating of the breaker. [A]
-        curve: ``"B"``, ``"C"`` or ``"D"``; None where nobody knows, and for breakers that carry none.
+        curve: ``"B"``, ``"C"`` or ``"D"``; None where nobody knows, and for breakers that carry none. [-]
         inrush_a: Peak of the inrush of one supply, None if not known. [A peak]
         inrush_ms: How long it lasts, None if not known. [ms]
         pulse_factor: As ``instant_floor_a``; 1 for a pulse of 10 ms and more. [-]
