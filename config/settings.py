@@ -2,6 +2,7 @@
 
 import sys
 from datetime import timedelta
+from typing import Any
 
 from config.environment import PROJECT_DIR, EnvironmentInvalidError, database_settings, read_environment
 
@@ -69,7 +70,7 @@ LOGIN_URL = "/sign-in/"
 # Counters of the rate limits: one web process shares its memory; several share Redis.
 CACHES = {
     "default": (
-        {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": ENVIRONMENT.redis_url}
+        {"BACKEND": "config.counters.SharedCounters", "LOCATION": ENVIRONMENT.redis_url}
         if ENVIRONMENT.redis_url
         else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     )
@@ -130,23 +131,24 @@ SPECTACULAR_SETTINGS = {
     "SERVE_AUTHENTICATION": [],
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "COMPONENT_SPLIT_REQUEST": True,
-    "ENUM_NAME_OVERRIDES": {},
+    "ENUM_GENERATE_CHOICE_DESCRIPTION": False,
+    "POSTPROCESSING_HOOKS": [],
 }
 
 # The settings of the service itself, under one name so that rooms below can read them.
-LIMITS = {
+LIMITS: dict[str, Any] = {
     "rate_per_s": ENVIRONMENT.rate_per_s,
     "rate_burst": ENVIRONMENT.rate_burst,
     "logins_per_minute": ENVIRONMENT.logins_per_minute,
 }
 DEMO = ENVIRONMENT.demo
 
-CELERY_BROKER_URL = ENVIRONMENT.redis_url or "filesystem://"
+CELERY_BROKER_URL = ENVIRONMENT.redis_url or "folder://"
 CELERY_BROKER_CONNECTION_TIMEOUT = 1
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BROKER_TRANSPORT_OPTIONS = (
     # An edit must not wait for a broker that is down: the row is the queue, the message only rings the bell.
-    {"socket_timeout": 5, "socket_connect_timeout": 1, "visibility_timeout": 300, "max_retries": 0}
+    {"socket_timeout": 1, "socket_connect_timeout": 1, "visibility_timeout": 300, "max_retries": 0}
     if ENVIRONMENT.redis_url
     else {
         "data_folder_in": str(ENVIRONMENT.data_dir / "broker"),
@@ -162,13 +164,24 @@ CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BEAT_SCHEDULE = {"ring-for-checks": {"task": "inventory.tasks.make_due_and_drain", "schedule": 20.0}}
-CELERY_BEAT_SCHEDULE_FILENAME = str(ENVIRONMENT.data_dir / "beat")
+CELERY_BEAT_SCHEDULER = "celery.beat.Scheduler"  # in memory: one entry has nothing to remember from run to run
 
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
+    "filters": {
+        # Being busy or not ready is said in the answer; the log keeps what is broken.
+        "broken": {
+            "()": "django.utils.log.CallbackFilter",
+            "callback": lambda record: getattr(record, "status_code", None) != 503,
+        }
+    },
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "loggers": {
+        "django.request": {"level": "ERROR", "filters": ["broken"]},
+        "kombu": {"level": "ERROR"},
+    },
     "root": {"handlers": ["stderr"], "level": "WARNING"},
 }
 BASE_DIR = PROJECT_DIR

@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, include, path
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/v1/", include("config.api_urls")),
+    path("", include("config.health")),
 ]
 
 handler400 = "config.problems.bad_request"
