@@ -113,6 +113,7 @@ REST_FRAMEWORK = {
     "EXCEPTION_HANDLER": "config.problems.problem_response",
     "UNAUTHENTICATED_USER": "django.contrib.auth.models.AnonymousUser",
     "COMPACT_JSON": True,
+    "URL_FORMAT_OVERRIDE": None,  # otherwise ?format= would bypass the list of known filters
 }
 REST_KNOX = {
     "TOKEN_TTL": timedelta(days=30),

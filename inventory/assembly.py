@@ -16,8 +16,6 @@ from django.db.models import Max
 
 from calc import kit as calc_kit
 from inventory.models import (
-    SHEETS,
-    Company,
     Inspection,
     Kit,
     Link,
@@ -38,6 +36,7 @@ SHEET_TYPES: dict[str, type[Any]] = {
     "cooling": calc_kit.CoolingSheet,
     "battery": calc_kit.BatterySheet,
 }
+SPEC_COLUMNS = ("id", "name", "kind", "weight_kg", "width_mm", "depth_mm", "height_mm", "provenance")
 PLAIN_PORT_COLUMNS = (
     "name", "connector", "side", "carries", "face", "through", "group", "speed_mbps", "pairs", "pinout",
 )  # fmt: skip
@@ -49,7 +48,7 @@ POWER_COLUMNS["role"] = "power_role"
 def read_kits(kit_ids: Collection[int]) -> dict[int, calc_kit.Kit]:
     """Return the assembled kits, nested ones inside them, by id; ids that are no kit are left out.
 
-    Thirteen statements at most, whatever the number of kits.
+    Eleven statements at most, whatever the number of kits.
     """
     inside = kits_inside(kit_ids)
     every = set().union(*inside.values()) if inside else set()
@@ -65,20 +64,38 @@ def read_kits(kit_ids: Collection[int]) -> dict[int, calc_kit.Kit]:
 
 
 def read_specs(spec_ids: Collection[int]) -> dict[int, calc_kit.Spec]:
-    """Return the assembled data sheets by id. Eight statements."""
-    sheets = {
-        name: {row.pop("spec_id"): kind(**row) for row in _sheet_rows(name, spec_ids)}
-        for name, kind in SHEET_TYPES.items()
-    }
+    """Return the assembled data sheets by id. Two statements."""
+    return _specs(_spec_rows(spec_ids))
+
+
+def _spec_rows(spec_ids: Collection[int]) -> list[dict[str, Any]]:
+    """Return one row a spec with all its sheets joined; a sheet that does not apply has no ``spec_id``."""
+    sheets = [f"{name}__{field.name}" for name, kind in SHEET_TYPES.items() for field in fields(kind)]
+    present = [f"{name}__spec_id" for name in SHEET_TYPES]
+    rows = Spec.objects.filter(id__in=spec_ids).values(*SPEC_COLUMNS, "inspection_interval_days", *present, *sheets)
+    return _plain(rows)
+
+
+def _specs(rows: Iterable[Mapping[str, Any]]) -> dict[int, calc_kit.Spec]:
     ports: dict[int, list[calc_kit.Port]] = defaultdict(list)
-    for row in Port.objects.filter(spec_id__in=spec_ids).order_by("sort", "id").values():
-        ports[row["spec_id"]].append(port_from_row(row))
-    columns = ("id", "name", "kind", "weight_kg", "width_mm", "depth_mm", "height_mm", "provenance")
-    specs: dict[int, calc_kit.Spec] = {}
-    for spec in _plain(Spec.objects.filter(id__in=spec_ids).values(*columns)):
-        parts: dict[str, Any] = {name: found.get(spec["id"]) for name, found in sheets.items()}
-        specs[spec["id"]] = calc_kit.Spec(**spec, **parts, ports=tuple(ports[spec["id"]]))
-    return specs
+    ids = [row["id"] for row in rows]
+    for port in _plain(Port.objects.filter(spec_id__in=ids).order_by("sort", "id").values()):
+        ports[port["spec_id"]].append(port_from_row(port))
+    return {
+        row["id"]: calc_kit.Spec(
+            **{name: row[name] for name in SPEC_COLUMNS},
+            **{name: _sheet(row, name) for name in SHEET_TYPES},
+            ports=tuple(ports[row["id"]]),
+        )
+        for row in rows
+    }
+
+
+def _sheet(row: Mapping[str, Any], name: str) -> Any:
+    if row[f"{name}__spec_id"] is None:
+        return None
+    kind = SHEET_TYPES[name]
+    return kind(**{field.name: row[f"{name}__{field.name}"] for field in fields(kind)})
 
 
 def port_from_row(row: Mapping[str, Any]) -> calc_kit.Port:
@@ -124,10 +141,6 @@ def _plain(rows: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
     return [dict(row) for row in rows]
 
 
-def _sheet_rows(name: str, spec_ids: Collection[int]) -> list[dict[str, Any]]:
-    return _plain(SHEETS[name]._default_manager.filter(spec_id__in=spec_ids).values())
-
-
 @dataclass(frozen=True, slots=True)
 class _Rows:
     """Everything that the kits of one reading consist of."""
@@ -139,7 +152,6 @@ class _Rows:
     specs: dict[int, calc_kit.Spec]
     units: dict[int, calc_kit.Unit]
     kit_of_case: dict[int, int]
-    rules: str
 
     @classmethod
     def read(cls, kit_ids: set[int]) -> "_Rows":
@@ -162,23 +174,23 @@ class _Rows:
         link_rows = _link_rows(kit_ids)
         spec_ids = {row["spec_id"] for row in flat} | {row["spec_id"] for row in unit_rows.values()}
         spec_ids |= {row["cable_spec_id"] for row in link_rows if row["cable_spec_id"]}
-        specs = read_specs(spec_ids)
+        spec_rows = _spec_rows(spec_ids)
+        specs = _specs(spec_rows)
+        intervals = {row["id"]: row["inspection_interval_days"] for row in spec_rows}
         return cls(
             kits=kits,
             positions=positions,
             accepts=accepts,
             links=_links(link_rows, specs),
             specs=specs,
-            units=_units(unit_rows, specs),
+            units=_units(unit_rows, specs, intervals),
             kit_of_case={row["unit_id"]: row["kit_id"] for row in flat if row["role"] == "case" and row["unit_id"]},
-            rules=Company.objects.values_list("rules", flat=True).get(pk=1),
         )
 
     def kit(self, kit_id: int, nested: Any) -> calc_kit.Kit:
         row = self.kits[kit_id]
         return calc_kit.Kit(
             **row,
-            rules=self.rules,
             positions=tuple(self._position(kit_id, position, nested) for position in self.positions[kit_id]),
             links=tuple(self.links[kit_id]),
         )
@@ -224,11 +236,13 @@ def _links(rows: list[dict[str, Any]], specs: Mapping[int, calc_kit.Spec]) -> di
     return links
 
 
-def _units(rows: Mapping[int, Mapping[str, Any]], specs: Mapping[int, calc_kit.Spec]) -> dict[int, calc_kit.Unit]:
+def _units(
+    rows: Mapping[int, Mapping[str, Any]], specs: Mapping[int, calc_kit.Spec], intervals: Mapping[int, int | None]
+) -> dict[int, calc_kit.Unit]:
     damage: dict[int, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
     for unit_id, port, what in UnitPort.objects.filter(unit_id__in=rows).values_list("unit_id", "port__name", "what"):
         damage[unit_id][port].add(what)
-    due, failed = _inspections(rows)
+    due, failed = _inspections(rows, intervals)
     return {
         unit_id: calc_kit.Unit(
             id=unit_id,
@@ -244,13 +258,10 @@ def _units(rows: Mapping[int, Mapping[str, Any]], specs: Mapping[int, calc_kit.S
     }
 
 
-def _inspections(units: Mapping[int, Mapping[str, Any]]) -> tuple[dict[int, datetime], set[int]]:
-    """Return when each unit is due, and which failed their newest inspection. Two statements."""
-    days = dict(
-        Spec.objects.filter(units__in=units, inspection_interval_days__isnull=False).values_list(
-            "id", "inspection_interval_days"
-        )
-    )
+def _inspections(
+    units: Mapping[int, Mapping[str, Any]], intervals: Mapping[int, int | None]
+) -> tuple[dict[int, datetime], set[int]]:
+    """Return when each unit is due again, and which failed their newest inspection."""
     due: dict[int, datetime] = {}
     failed: set[int] = set()
     newest = Inspection.objects.filter(unit_id__in=units).annotate(newest=Max("unit__inspections__at"))
@@ -259,6 +270,6 @@ def _inspections(units: Mapping[int, Mapping[str, Any]]) -> tuple[dict[int, date
             continue
         if not passed:
             failed.add(unit_id)
-        elif (interval := days.get(units[unit_id]["spec_id"])) is not None:
-            due[unit_id] = at + timedelta(days=interval)
+        elif (days := intervals[units[unit_id]["spec_id"]]) is not None:
+            due[unit_id] = at + timedelta(days=days)
     return due, failed

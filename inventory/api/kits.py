@@ -3,6 +3,7 @@
 from typing import Any
 
 import django_filters
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -32,6 +33,9 @@ from inventory.services.links import EndDraft, LinkDraft
 from inventory.services.positions import PositionDraft
 
 
+@extend_schema_field(
+    {"oneOf": [{"type": "integer", "minimum": 1}, {"type": "string", "minLength": 1, "maxLength": 60}]}
+)
 class ReferenceField(serializers.Field[Any, Any, Any, Any]):
     """A position: its id (a whole number) or its label (text)."""
 

@@ -98,7 +98,8 @@ class SpecView(ResourceView):
 
     @described(takes=SpecInput, gives=SpecShape)
     def patch(self, request: Request, spec_id: int) -> Response:
-        fields = read_spec(request.data, partial=True)
+        kind = Spec.objects.filter(pk=spec_id).values_list("kind", flat=True).first()
+        fields = read_spec(request.data, partial=True, kind=kind)
         return self.write(
             lambda c: services.edit_spec(c, spec_id, fields=fields),
             lambda _: show_spec(spec_id, money=self.user().may("money.read")),
@@ -115,8 +116,8 @@ class SpecView(ResourceView):
         )
 
 
-def read_spec(data: Any, *, partial: bool = False) -> services.SpecFields:
-    """Return the command that a body describes; ``ports_text`` becomes ports.
+def read_spec(data: Any, *, partial: bool = False, kind: str | None = None) -> services.SpecFields:
+    """Return the command that a body describes; ``ports_text`` becomes ports, read as those of a ``kind``.
 
     Raises:
         serializers.ValidationError, InvalidError: a field cannot be used.
@@ -128,7 +129,7 @@ def read_spec(data: Any, *, partial: bool = False) -> services.SpecFields:
     if "ports" in fields:
         fields["ports"] = tuple(read_port(dict(port)) for port in fields["ports"])
     elif text:
-        fields["ports"] = ports_from_text(text)
+        fields["ports"] = ports_from_text(text, kind=fields.get("kind", kind))
     return fields  # type: ignore[return-value]
 
 

@@ -72,6 +72,6 @@ def _finding(check: Check, sort: int, facts: FindingFacts) -> Finding:
         unlocks=facts.unlocks,
         inputs=dict(facts.inputs),
         basis=dict(facts.basis),
-        views=list(facts.views),
+        views=sorted(facts.views),
         fingerprint=facts.fingerprint,
     )

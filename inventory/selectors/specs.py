@@ -131,7 +131,7 @@ def spec_rows() -> QuerySet[Spec, Any]:
 
 
 def show_specs(rows: Sequence[dict[str, Any]], *, money: bool) -> list[SpecShape]:
-    """Return the data sheets of these rows; eight statements for any number of them."""
+    """Return the data sheets of these rows; two statements for any number of them."""
     sheets = read_specs([row["id"] for row in rows])
     return [_show(row, sheets[row["id"]], money=money) for row in rows]
 

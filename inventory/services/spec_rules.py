@@ -16,14 +16,14 @@ MOST_PORTS = 200
 SPEC_NUMBERS = ("weight_kg", "width_mm", "depth_mm", "height_mm")
 
 
-def ports_from_text(text: str) -> tuple[calc_kit.Port, ...]:
-    """Return the ports that a line such as ``1-4 8p8c 1G class4 out; dc 48-57V 78W`` describes.
+def ports_from_text(text: str, *, kind: str | None) -> tuple[calc_kit.Port, ...]:
+    """Return the ports of a spec of that kind that a line such as ``1-4 8p8c 1G class4 out; dc 48-57V 78W`` describes.
 
     Raises:
         InvalidError: part of the line cannot be read; the message names its column.
     """
     try:
-        return parse(text)
+        return parse(text, kind)
     except UnreadText as error:
         raise InvalidError(
             str(error),

@@ -27,6 +27,12 @@ class Schema(AutoSchema):
         tokens = [token for token in self.path.split("/") if token and "{" not in token]
         return [tokens[2]] if len(tokens) > 2 else ["root"]
 
+    def get_operation_id(self) -> str:
+        """Return the method and what it is done to: ``get_kits``, ``get_kit_by_id`` and so on, by the address alone."""
+        tokens = [token for token in self.path.split("/") if token][2:]
+        words = ["by_id" if token.startswith("{") else token.replace("-", "_") for token in tokens]
+        return "_".join([self.method.lower(), *words])
+
     def _get_response_bodies(self, direction: Literal["request", "response"] = "response") -> dict[str, Any]:
         bodies: dict[str, Any] = super()._get_response_bodies(direction)
         writing = self.method not in {"GET", "HEAD"}

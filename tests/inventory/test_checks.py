@@ -1,0 +1,196 @@
+"""The background checks: what makes one due, and that a worker's result is kept once and never for an older kit."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from calc.checks import RULES_VERSION
+from inventory.assembly import fingerprint, read_kits
+from inventory.checks import drain as rounds
+from inventory.models import Check, Kit
+from tests.inventory.gear import Gear, codes, drain_now
+
+pytestmark = pytest.mark.django_db
+
+
+def test_three_class_4_devices_on_one_source_of_65_w_are_too_many(gear: Gear):
+    """Class 4 sets 30 W aside at the source (IEEE 802.3 clause 33): 3 × 30 = 90 W of 65 W."""
+    kit = gear.poe_kit((4, 4, 4), (65, 120))
+    check = gear.check(kit["id"])
+    found = check["findings"][0]
+    assert (found["code"], found["severity"]) == ("poe-budget-exceeded", "stop")
+    assert (found["value"], found["limit"], found["margin"], found["unit"]) == (90.0, 65.0, -25.0, "W")
+    assert found["subject"]["label"] == "switch A"
+    assert found["in"] == ["design", "packed"]
+    link = f"/kits/{kit['id']}/links/{kit['links'][2]['id']}/"
+    gear.patch(link, {"to": {"position": "switch B", "port": "1"}})
+    assert gear.check(kit["id"])["verdict"] == "nothing-found"
+
+
+def test_five_devices_fit_on_two_sources_only_in_some_orders(gear: Gear):
+    """Class 4 takes 30 W, class 3 takes 15.4 W: 65 W holds two of class 4, or one of each and one of class 3."""
+    kit = gear.poe_kit((4, 4, 4, 4, 3), (65, 120), linked=False)
+    plug_map = gear.get(f"/kits/{kit['id']}/capability/")["plug_map"]
+    assert plug_map["any_order_ok"] is False
+    assert plug_map["worst_w"] == pytest.approx(65 - 4 * 30)
+    assert len(plug_map["rows"]) == 5
+    watts = {"switch A": 0.0, "switch B": 0.0}
+    drawn = {f"camera {n}": 15.4 if n == 5 else 30.0 for n in range(1, 6)}
+    for row in plug_map["rows"]:
+        watts[row["source"]["label"]] += drawn[row["device"]["label"]]
+    assert watts["switch A"] <= 65
+    assert watts["switch B"] <= 120
+    assert ("poe-budget-exceeded", "caution") in codes(gear.check(kit["id"]))
+
+
+def test_a_new_kit_is_queued_and_then_done(gear: Gear):
+    kit = gear.poe_kit((4,))
+    before = gear.get(f"/kits/{kit['id']}/check/")
+    assert (before["state"], before["verdict"], before["last"]) == ("queued", None, None)
+    after = gear.check(kit["id"])
+    assert (after["state"], after["verdict"]) == ("done", "nothing-found")
+    assert after["revision"] == before["revision"]
+    listed = gear.get("/kits/?verdict=nothing-found")["results"]
+    assert [row["verdicts"] for row in listed] == [{"design": "nothing-found", "packed": "nothing-found"}]
+
+
+def test_an_edit_shows_the_last_result_while_the_next_is_due(gear: Gear):
+    kit = gear.poe_kit((4,))
+    done = gear.check(kit["id"])
+    gear.patch(f"/kits/{kit['id']}/", {"purpose": "choir"})
+    queued = gear.get(f"/kits/{kit['id']}/check/")
+    assert queued["state"] == "queued"
+    assert queued["last"]["revision"] == done["revision"]
+    assert gear.client.get(f"/api/v1/kits/{kit['id']}/check/")["Retry-After"] == "1"
+
+
+def test_a_kit_of_bare_specs_reads_not_known(gear: Gear):
+    kit = gear.kit([{"label": "box", "unit": gear.unit(gear.spec("switch"))}])
+    assert gear.check(kit["id"])["verdict"] == "unknown"
+
+
+def test_a_burst_of_edits_is_checked_once(gear: Gear):
+    kit = gear.poe_kit((4,))
+    for purpose in ("a", "b", "c", "d"):
+        gear.patch(f"/kits/{kit['id']}/", {"purpose": purpose})
+    assert drain_now() == 1
+    assert Check.objects.filter(kit=kit["id"]).count() == 1
+
+
+def test_an_edit_during_the_check_drops_its_result(gear: Gear):
+    kit = gear.poe_kit((4,))["id"]
+    Kit.objects.update(check_due_at=timezone.now())
+    taken = rounds.take()
+    assert taken is not None
+    assert gear.get(f"/kits/{kit}/check/")["state"] == "running"
+    gear.patch(f"/kits/{kit}/", {"purpose": "changed meanwhile"})
+    rounds.check_one(*taken)
+    assert not Check.objects.exists()
+    assert gear.check(kit)["state"] == "done"
+
+
+def test_a_kit_that_is_leased_is_not_taken_twice(gear: Gear):
+    gear.poe_kit((4,))
+    Kit.objects.update(check_due_at=timezone.now())
+    assert rounds.take() is not None
+    assert rounds.take() is None
+
+
+def test_the_lease_of_a_dead_worker_runs_out(gear: Gear):
+    kit = gear.poe_kit((4,))["id"]
+    Kit.objects.update(check_due_at=timezone.now())
+    rounds.take()
+    Kit.objects.update(check_lease_until=timezone.now() - timedelta(seconds=1))
+    assert gear.check(kit)["state"] == "done"
+
+
+def test_a_check_that_breaks_is_kept_as_failed_and_tried_again_later(gear: Gear):
+    """A class that no standard has can only come past the service; calculation refuses it, and the failure shows."""
+    from inventory.models import Port
+
+    kit = gear.poe_kit((4,))["id"]
+    Port.objects.filter(connector="8p8c").update(connector="no-such")
+    Kit.objects.update(check_due_at=timezone.now())
+    taken = rounds.take()
+    assert taken is not None
+    rounds.check_one(*taken)
+    failed = gear.get(f"/kits/{kit}/check/")
+    assert failed["state"] == "failed"
+    assert "no-such" in failed["error"]
+    row = Kit.objects.get(pk=kit)
+    assert row.check_due_at > timezone.now()
+    assert row.check_attempts == 1
+    Port.objects.filter(connector="no-such").update(connector="8p8c")
+    assert gear.check(kit)["state"] == "done"
+
+
+def test_new_rules_make_every_kit_due(gear: Gear):
+    kit = gear.poe_kit((4,))["id"]
+    gear.check(kit)
+    rounds.make_due()
+    assert Kit.objects.get(pk=kit).check_due_at is None
+    Kit.objects.update(checked_rules=RULES_VERSION + 1)
+    rounds.make_due()
+    assert gear.get(f"/kits/{kit}/check/")["state"] == "queued"
+
+
+def test_somebody_may_ask_for_a_check(gear: Gear, api):
+    kit = gear.poe_kit((4,))["id"]
+    gear.check(kit)
+    response = api("crew").post(f"/api/v1/kits/{kit}/check/")
+    assert response.status_code == 202
+    assert response["Location"] == f"/api/v1/kits/{kit}/check/"
+    assert response.json()["state"] == "queued"
+    assert gear.check(kit)["state"] == "done"
+    assert len(gear.get(f"/kits/{kit}/checks/")["results"]) == 2
+
+
+@pytest.mark.parametrize(
+    "edit",
+    [
+        lambda gear, kit: gear.patch(f"/kits/{kit['id']}/", {"build": "foam-lined"}),
+        lambda gear, kit: gear.patch(f"/specs/{kit['positions'][1]['spec']}/", {"poe": {"budget_w": 20}}),
+        lambda gear, kit: gear.patch(f"/units/{kit['positions'][1]['unit']}/", {"measured_w": 12}),
+        lambda gear, kit: gear.post("/faults/", {"unit": kit["positions"][1]["unit"], "port": "1", "what": "latch"}),
+        lambda gear, kit: gear.post("/downtimes/", {"unit": kit["positions"][1]["unit"]}),
+        lambda gear, kit: gear.client.delete(f"/api/v1/kits/{kit['id']}/links/{kit['links'][0]['id']}/"),
+        lambda gear, kit: gear.post(f"/kits/{kit['id']}/positions/", {"label": "new", "spec": gear.spec()}),
+        lambda gear, kit: gear.patch(
+            f"/kits/{kit['id']}/positions/{kit['positions'][1]['id']}/", {"accepts": [gear.spec()]}
+        ),
+    ],
+)
+def test_whatever_the_checks_can_see_raises_the_revision(gear: Gear, edit):
+    """The guard of the queue: the assembled kit changed, so its revision rose, and so did the outer kit's."""
+    kit = gear.poe_kit((4,))
+    outer = gear.kit([{"label": "inner", "unit": kit["case"]}])["id"]
+    before = {
+        key: (fingerprint(value), Kit.objects.get(pk=key).revision)
+        for key, value in read_kits([kit["id"], outer]).items()
+    }
+    edit(gear, kit)
+    for key, value in read_kits([kit["id"], outer]).items():
+        assert fingerprint(value) != before[key][0]
+        assert Kit.objects.get(pk=key).revision > before[key][1]
+
+
+def test_a_finding_is_accepted_until_what_it_rests_on_moves(gear: Gear):
+    kit = gear.poe_kit((4, 4, 4))
+    finding = gear.check(kit["id"])["findings"][0]
+    accepted = gear.post(f"/findings/{finding['id']}/accept/", {"reason": "The third one is a spare."}, expect=200)
+    assert accepted["accepted"]["reason"] == "The third one is a spare."
+    gear.patch(f"/kits/{kit['id']}/", {"purpose": "changed"})
+    assert gear.check(kit["id"])["findings"][0]["accepted"] is not None
+    gear.patch(f"/specs/{kit['positions'][1]['spec']}/", {"poe": {"budget_w": 70}})
+    assert gear.check(kit["id"])["findings"][0]["accepted"] is None
+
+
+def test_a_reading_takes_a_fixed_number_of_statements(gear: Gear, django_assert_num_queries):
+    small = gear.poe_kit((4,))["id"]
+    large = [gear.poe_kit((4, 4, 3, 3))["id"] for _ in range(3)]
+    gear.kit([{"label": "inner", "unit": Kit.objects.get(pk=small).positions.get(role="case").unit_id}])
+    with django_assert_num_queries(11):
+        read_kits([small])
+    with django_assert_num_queries(11):
+        read_kits(large)

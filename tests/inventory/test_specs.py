@@ -1,0 +1,149 @@
+"""Data sheets over the interface."""
+
+from dataclasses import fields
+
+import pytest
+
+from calc import kit as calc_kit
+from inventory.api import ports as inputs
+from inventory.assembly import SHEET_TYPES, read_specs
+from inventory.models import SHEETS
+from inventory.selectors import specs as shapes
+from tests.inventory.gear import Gear
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_line_makes_ports_and_switched_ones_share_a_group(gear: Gear):
+    spec = gear.post(
+        "/specs/", {"name": "Switch", "kind": "switch", "ports_text": "1-4 8p8c 1G class4 out; 5-8 8p8c 1G"}
+    )
+    assert [port["name"] for port in spec["ports"]] == ["1", "2", "3", "4", "5", "6", "7", "8"]
+    assert spec["ports"][0]["poe"] == {"role": "source", "class": 4, "reduced_class_ok": None}
+    assert spec["ports"][4]["poe"] is None
+    assert len({port["group"] for port in spec["ports"]}) == 1
+
+
+def test_what_nobody_said_is_null_and_not_zero(gear: Gear):
+    spec = gear.post("/specs/", {"name": "Thing", "kind": "other"})
+    assert spec["weight_kg"] is None
+    assert spec["power"] is None
+
+
+def test_unread_text_is_refused_with_its_column(gear: Gear):
+    body = {"name": "Switch", "kind": "switch", "ports_text": "1-4 8p8c 1G class9 out"}
+    problem = gear.post("/specs/", body, expect=400)
+    assert problem["type"] == "/problems/invalid"
+    assert problem["errors"][0]["field"] == "ports_text"
+    assert problem["column"] == 13
+
+
+@pytest.mark.parametrize(
+    ("port", "field"),
+    [
+        ({"connector": "no-such"}, "ports.0.connector"),
+        ({"through": "9"}, "ports.0.through"),
+        ({"through": "1"}, "ports.0.through"),
+        ({"carries": "audio", "poe": {"role": "source", "class": 4}}, "ports.0.poe"),
+        ({"poe": {"role": "source", "class": 9}}, "ports.0.poe.class"),
+        ({"power": {"role": "load", "watts": -1}}, "ports.0.power.watts"),
+        ({"power": {"role": "load", "volts_min": 57, "volts_max": 48}}, "ports.0.power.volts_max"),
+        ({"colour": "red"}, "ports.0.colour"),
+    ],
+)
+def test_a_port_that_cannot_be_is_refused_by_field(gear: Gear, port: dict, field: str):
+    good = {"name": "1", "connector": "8p8c", "side": "socket", "carries": "ethernet"}
+    problem = gear.post("/specs/", {"name": "X", "kind": "switch", "ports": [good | port]}, expect=400)
+    assert [error["field"] for error in problem["errors"]] == [field]
+    assert gear.get("/specs/")["results"] == []
+
+
+def test_all_bad_ports_are_listed_at_once(gear: Gear):
+    bad = {"name": "1", "connector": "no-such", "side": "socket", "carries": "ethernet"}
+    problem = gear.post("/specs/", {"name": "X", "kind": "switch", "ports": [bad, bad]}, expect=400)
+    assert {error["field"] for error in problem["errors"]} == {
+        "ports.0.connector", "ports.1.connector", "ports.0.name", "ports.1.name",
+    }  # fmt: skip
+
+
+def test_a_sheet_merges_and_null_takes_it_away(gear: Gear):
+    spec = gear.switch(65)
+    assert gear.patch(f"/specs/{spec}/", {"poe": {"budget_w": 120}})["poe"] == {
+        "budget_w": 120.0, "allotment": "class", "efficiency": None,
+    }  # fmt: skip
+    assert gear.patch(f"/specs/{spec}/", {"poe": None})["poe"] is None
+
+
+def test_a_port_named_at_one_end_is_joined_at_both(gear: Gear):
+    spec = gear.get(f"/specs/{gear.case()}/")
+    joined = {port["name"]: port["through"] for port in spec["ports"]}
+    assert joined["1"] == "1 rear"
+    assert joined["1 rear"] == "1"
+
+
+def test_a_linked_port_cannot_go_but_can_be_renamed_with_its_link(gear: Gear):
+    kit = gear.poe_kit((4,))
+    switch = kit["positions"][1]["spec"]
+    problem = gear.patch(f"/specs/{switch}/", {"ports_text": "2-4 8p8c 1G class4 out"}, expect=409)
+    assert problem["type"] == "/problems/port-in-use"
+    assert problem["kits"] == [{"kit": kit["name"], "port": "1"}]
+    gear.patch(f"/specs/{switch}/", {"renames": {"1": "hole 1"}})
+    assert gear.get(f"/kits/{kit['id']}/")["links"][0]["to"]["port"] == "hole 1"
+
+
+def test_provenance_names_numbers_that_exist(gear: Gear):
+    spec = gear.switch()
+    assert gear.patch(f"/specs/{spec}/", {"provenance": {"poe.budget_w": "label"}})["provenance"] == {
+        "poe.budget_w": "label"
+    }
+    problem = gear.patch(f"/specs/{spec}/", {"provenance": {"poe.budget": "label", "weight_kg": "guess"}}, expect=400)
+    assert {error["field"] for error in problem["errors"]} == {"provenance.poe.budget", "provenance.weight_kg"}
+
+
+def test_a_spec_in_use_is_retired_with_its_units_and_not_deleted(gear: Gear):
+    spec = gear.switch()
+    gear.unit(spec)
+    response = gear.client.delete(f"/api/v1/specs/{spec}/")
+    assert response.status_code == 409
+    assert response.json()["type"] == "/problems/held-by-history"
+    assert gear.client.delete(f"/api/v1/specs/{gear.device()}/").status_code == 204
+
+
+def test_a_viewer_sees_no_money(gear: Gear, api):
+    spec = gear.spec(replacement_cost="120.50", currency="CHF")
+    assert gear.get(f"/specs/{spec}/")["replacement_cost"] == "120.50"
+    seen = api("viewer").get(f"/api/v1/specs/{spec}/").json()
+    assert "replacement_cost" not in seen
+    assert "currency" not in seen
+
+
+@pytest.mark.parametrize("sheet", sorted(SHEET_TYPES))
+def test_a_sheet_has_the_same_fields_in_calculation_table_interface_and_answer(sheet: str):
+    facts = {field.name for field in fields(SHEET_TYPES[sheet])}
+    table = {field.name for field in SHEETS[sheet]._meta.get_fields() if field.name != "spec"}
+    taken = set(getattr(inputs, f"{sheet.capitalize()}Input")().fields)
+    given = set(getattr(shapes, f"{sheet.capitalize()}Shape").__annotations__)
+    assert facts == table == taken == given
+
+
+def test_a_port_has_the_same_fields_in_calculation_interface_and_answer():
+    facts = {field.name for field in fields(calc_kit.Port)}
+    assert facts == set(inputs.PortInput().fields) == set(shapes.PortShape.__annotations__)
+    power = {field.name for field in fields(calc_kit.PortPower)}
+    assert power == set(inputs.PortPowerInput().fields) == set(shapes.PortPowerShape.__annotations__)
+
+
+def test_what_was_entered_reaches_calculation_unchanged(gear: Gear):
+    sheets = {
+        "power": {"rated_a": 1.6, "at_volts": 100, "power_factor": 0.95, "leakage_ma": 0.75, "protection_class": "I"},
+        "cable": {"length_m": 5, "awg": 24, "stranded": True, "category": "5e", "pairs": 4},
+        "network": {"managed": True, "vlans": False},
+        "cooling": {"fan_m3h": 9, "max_ambient_celsius": 45},
+        "battery": {"volts": 11.1, "amp_hours": 10},
+    }
+    spec = gear.spec("supply", **sheets, ports_text="in c14 100-240V 160W; out dc-5.5x2.1 54V out")
+    facts = read_specs([spec])[spec]
+    for name, sheet in sheets.items():
+        for field_name, value in sheet.items():
+            assert getattr(getattr(facts, name), field_name) == value
+    assert facts.ports[0].power == calc_kit.PortPower(role="load", volts_min=100, volts_max=240, watts=160)
