@@ -50,3 +50,9 @@ class NotYoursToAcceptError(DomainError):
     title = "Your role does not accept findings about mains"
     status = 403
     advice = "Ask somebody with the role electrics. Local codes and a licensed electrician decide."
+
+
+class LastOwnerError(DomainError):
+    code = "last-owner"
+    title = "Somebody has to be owner"
+    advice = "Make another active person owner first, then change this one."

@@ -27,6 +27,10 @@ permit(
         "inspection.record": "planner",
         "money.read": "crew",
         "token.own": "viewer",
+        "user.read": "viewer",
+        "user.edit": "owner",
+        "company.read": "viewer",
+        "company.edit": "owner",
         "history.read": "viewer",
     }
 )

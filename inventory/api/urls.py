@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from inventory.api import checks, faults, kits, specs, tokens, units
+from inventory.api import checks, company, drafts, faults, kits, people, specs, tokens, units
 
 
 class RowId:
@@ -23,6 +23,11 @@ urlpatterns = [
     path("tokens/", tokens.TokenListView.as_view()),
     path("tokens/<slug:token_key>/", tokens.TokenView.as_view()),
     path("me/", tokens.MeView.as_view()),
+    path("users/", people.UserListView.as_view()),
+    path("users/<row:user_id>/", people.UserView.as_view()),
+    path("company/", company.CompanyView.as_view()),
+    path("history/", company.HistoryListView.as_view()),
+    path("changes/", company.ChangesView.as_view()),
     path("connectors/", specs.ConnectorListView.as_view()),
     path("specs/", specs.SpecListView.as_view()),
     path("specs/<row:spec_id>/", specs.SpecView.as_view()),
@@ -31,7 +36,9 @@ urlpatterns = [
     path("locations/", units.LocationListView.as_view()),
     path("locations/<row:location_id>/", units.LocationView.as_view()),
     path("kits/", kits.KitListView.as_view()),
+    path("kits/compare/", drafts.CompareView.as_view()),
     path("kits/<row:kit_id>/", kits.KitView.as_view()),
+    path("kits/<row:kit_id>/clone/", drafts.CloneView.as_view()),
     path("kits/<row:kit_id>/contents/", kits.ContentsView.as_view()),
     path("kits/<row:kit_id>/positions/", kits.PositionListView.as_view()),
     path("kits/<row:kit_id>/positions/<row:position_id>/", kits.PositionView.as_view()),

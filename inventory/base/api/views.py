@@ -34,6 +34,10 @@ class ResourceView(APIView):
     def read(self, body: Mapping[str, Any]) -> Response:
         """Answer a detail, or 304 when the reader has it already."""
         refuse_unknown_names(self.request.query_params, ())
+        return self.answer(body)
+
+    def answer(self, body: Mapping[str, Any]) -> Response:
+        """Answer with an entity tag, or 304; for a view that has looked at its own query names."""
         tag = entity_tag(body)
         if tag in _tags(self.request.headers.get("If-None-Match")):
             return Response(status=304, headers={"ETag": tag})

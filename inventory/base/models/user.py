@@ -1,4 +1,5 @@
 from django.contrib.auth.models import AbstractUser
+from django.db import models
 from django.utils.functional import cached_property
 
 from inventory.base.roles import role_permits
@@ -6,6 +7,8 @@ from inventory.base.roles import role_permits
 
 class User(AbstractUser):
     """A person of the company. Roles are Django groups by the names in ``inventory.base.roles``."""
+
+    version = models.PositiveIntegerField(default=1)
 
     @cached_property
     def roles(self) -> frozenset[str]:

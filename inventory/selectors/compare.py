@@ -1,0 +1,109 @@
+"""Two kits side by side: what they offer, what their checks find, what they weigh and cost."""
+
+from decimal import Decimal
+from typing import NotRequired, TypedDict
+
+from django.utils import timezone
+
+from calc.checks import run
+from inventory.assembly import read_kits
+from inventory.models import Kit, Position
+from inventory.selectors.capability import CapabilityShape, show_capability
+
+
+class ComparedFindingShape(TypedDict):
+    """A finding of the plan."""
+
+    code: str
+    severity: str
+    label: str
+    port: str | None
+    value: float | None
+    limit: float | None
+    margin: float | None
+    unit: str | None
+    message: str
+
+
+class CostShape(TypedDict):
+    """Replacement cost of what is planned, by currency; ``unknown`` counts positions whose spec has none."""
+
+    by_currency: dict[str, str]
+    unknown: int
+
+
+class SideShape(TypedDict):
+    kit: int
+    name: str
+    verdict: str
+    findings: list[ComparedFindingShape]
+    capability: CapabilityShape
+    weight_kg: float | None
+    cost: NotRequired[CostShape]
+
+
+class ComparisonShape(TypedDict):
+    """Both sides judged as planned; ``only_a`` and ``only_b`` are the messages that the other side lacks."""
+
+    a: SideShape
+    b: SideShape
+    only_a: list[str]
+    only_b: list[str]
+
+
+def compare_kits(a: int, b: int, *, money: bool) -> ComparisonShape | None:
+    """Return two kits side by side, as planned, or None when one does not exist."""
+    if Kit.objects.filter(pk__in={a, b}).count() < len({a, b}):
+        return None
+    one, other = _side(a, money=money), _side(b, money=money)
+    messages = [{finding["message"] for finding in side["findings"]} for side in (one, other)]
+    return {
+        "a": one,
+        "b": other,
+        "only_a": sorted(messages[0] - messages[1]),
+        "only_b": sorted(messages[1] - messages[0]),
+    }
+
+
+def _side(kit_id: int, *, money: bool) -> SideShape:
+    kit = read_kits([kit_id])[kit_id]
+    result = run(kit, timezone.now())
+    offers = show_capability(kit_id)
+    assert offers is not None  # compare_kits has seen that the kit exists
+    side: SideShape = {
+        "kit": kit_id,
+        "name": kit.name,
+        "verdict": result.verdicts["design"],
+        "findings": [
+            {
+                "code": finding.code,
+                "severity": finding.severity,
+                "label": finding.subject.label,
+                "port": finding.subject.port,
+                "value": finding.value,
+                "limit": finding.limit,
+                "margin": finding.margin,
+                "unit": finding.unit or None,
+                "message": finding.message,
+            }
+            for finding in result.findings
+            if "design" in finding.views
+        ],
+        "capability": offers,
+        "weight_kg": offers["weight_kg"],
+    }
+    if money:
+        side["cost"] = _cost(kit_id)
+    return side
+
+
+def _cost(kit_id: int) -> CostShape:
+    totals: dict[str, Decimal] = {}
+    unknown = 0
+    rows = Position.objects.filter(kit_id=kit_id).values_list("spec__replacement_cost", "spec__currency")
+    for cost, currency in rows:
+        if cost is None:
+            unknown += 1
+        else:
+            totals[currency] = totals.get(currency, Decimal(0)) + cost
+    return {"by_currency": {currency: str(totals[currency]) for currency in sorted(totals)}, "unknown": unknown}
