@@ -48,7 +48,7 @@ def install(wanted: str) -> None:
     print(f"Installing what is needed into {VENV} ...", flush=True)
     if not (PYTHON.exists() and works(str(PYTHON), "-m", "pip", "--version")):
         run(sys.executable, "-m", "venv", "--clear", str(VENV))
-    pip = (str(PYTHON), "-m", "pip", "install", "--quiet", "--requirement")
+    pip = (str(PYTHON), "-m", "pip", "install", "--quiet", "--quiet", "--requirement")
     run(*pip, str(requirements("installer")))
     uv = (str(PYTHON), "-m", "uv", "pip", "install", "--quiet", "--python", str(PYTHON), "--requirement")
     if not works(*uv, str(requirements(wanted))):

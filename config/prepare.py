@@ -24,8 +24,7 @@ def tell_the_company(environment: Environment) -> str:
 
     demo.tell()
     password = people.open_the_door(given=environment.demo_password, kept=environment.data_dir / "demo-password")
-    said = password or "the one of an earlier start; DEMO_PASSWORD=... sets another"
-    return f"Sign in as {', '.join(people.LOGINS)}; password: {said}"
+    return f"Sign in as {', '.join(people.LOGINS)}; password: {password}"
 
 
 def collect_static() -> None:

@@ -17,6 +17,7 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from http import HTTPStatus
 from io import TextIOWrapper
 from pathlib import Path
 from types import FrameType
@@ -159,6 +160,8 @@ def _lacking(environment: Environment) -> list[str]:
         with urllib.request.urlopen(request, timeout=5) as answer:  # noqa: S310 - our own address
             return list(json.load(answer)["lacking"])
     except urllib.error.HTTPError as error:
+        if error.code != HTTPStatus.SERVICE_UNAVAILABLE:
+            raise CannotRunError(f"The web process answers {error.code} when asked whether it is ready.") from error
         return list(json.load(error)["lacking"])
     except OSError:
         return ["web"]
