@@ -104,24 +104,22 @@ def check_one(kit_id: int, revision: int) -> None:
 
 
 def settle(kit_id: int, revision: int, keep: Callable[[], None], *, failed: bool = False) -> None:
-    """Keep what was found, unless the kit changed meanwhile: then it is due again and nothing is kept."""
+    """Keep what was found, unless the kit changed meanwhile: then it is due again and nothing is kept.
+
+    A kit that is due no more has been settled by another worker, after the lease of this one ran out.
+    """
     with transaction.atomic():
-        row = (
-            Kit.objects.select_for_update(no_key=True)
-            .filter(pk=kit_id)
-            .values_list("revision", "check_attempts")
-            .first()
-        )
-        if row is None:
+        kit = Kit.objects.select_for_update(no_key=True).filter(pk=kit_id).first()
+        if kit is None or kit.check_due_at is None:
             return
         now = timezone.now()
         here = Kit.objects.filter(pk=kit_id)
-        if row[0] != revision:
+        if kit.revision != revision:
             here.update(check_lease_until=None, check_due_at=now)
             return
         keep()
         if failed:
-            wait = min(timedelta(seconds=2 ** min(row[1], 12)), LONGEST_PAUSE)
+            wait = min(timedelta(seconds=2 ** min(kit.check_attempts, 12)), LONGEST_PAUSE)
             here.update(check_lease_until=None, check_due_at=now + wait, check_attempts=F("check_attempts") + 1)
 
 

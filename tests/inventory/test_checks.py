@@ -105,6 +105,19 @@ def test_the_lease_of_a_dead_worker_runs_out(gear: Gear):
     assert gear.check(kit)["state"] == "done"
 
 
+def test_a_worker_whose_lease_ran_out_does_not_settle_a_second_time(gear: Gear):
+    kit = gear.poe_kit((4,))["id"]
+    Kit.objects.update(check_due_at=timezone.now())
+    slow = rounds.take()
+    Kit.objects.update(check_lease_until=timezone.now() - timedelta(seconds=1))
+    quick = rounds.take()
+    assert slow == quick
+    assert quick is not None
+    rounds.check_one(*quick)
+    rounds.check_one(*quick)
+    assert Check.objects.filter(kit=kit).count() == 1
+
+
 def test_a_check_that_breaks_is_kept_as_failed_and_tried_again_later(gear: Gear):
     """A class that no standard has can only come past the service; calculation refuses it, and the failure shows."""
     from inventory.models import Port
