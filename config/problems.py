@@ -1,4 +1,4 @@
-"""Every error of the interface as a problem document (RFC 9457): never HTML, never a trace."""
+"""Every error of the interface as a problem document (RFC 9457), never HTML, never a trace; of a page, as a page."""
 
 import json
 import logging
@@ -13,39 +13,19 @@ from django.http import Http404, HttpRequest, HttpResponse
 from rest_framework import exceptions
 from rest_framework.response import Response
 
-from inventory.base.errors import PROBLEMS, BusyError, DomainError, FieldProblem, InvalidError
+from inventory.base.errors import BusyError, DomainError, FieldProblem, InvalidError
+from inventory.base.problems import GENERAL, problem_type
+from web import refusals
 
 log = logging.getLogger(__name__)
 
 PROBLEM_JSON = "application/problem+json"
 
-GENERAL: dict[str, tuple[int, str, str]] = {
-    "unreadable": (400, "The request cannot be read", "Check that the body is JSON in UTF-8, as the reference shows."),
-    "bad-host": (400, "This service does not answer to that name", "Use the address that the owner gave you."),
-    "not-signed-in": (
-        401,
-        "Nobody is signed in",
-        "Sign in, or send 'Authorization: Token ...' from POST /api/v1/tokens/.",
-    ),
-    "not-permitted": (403, "Your role does not permit this", "Ask a planner or the owner."),
-    "csrf": (403, "The page was open for too long", "Load the page again; what was typed is still in its form."),
-    "method-not-allowed": (405, "This address does not take that method", "See 'allowed' for those that it takes."),
-    "not-acceptable": (406, "No answer in that form", "Ask for application/json."),
-    "too-large": (413, "The body is too large", "Send it in several requests."),
-    "not-json": (415, "The body is not JSON", "Send it with 'Content-Type: application/json'."),
-    "too-often": (429, "Too many requests", "Wait as long as Retry-After says."),
-    "defect": (500, "Something is broken here", "Nothing of this request was kept. Tell the owner the request id."),
-}
-"""Problems that no domain error stands for: code → status, title, advice."""
-
 
 def problem_body(code: str, detail: str, **members: Any) -> dict[str, Any]:
     """Return the document; ``type`` is the path of the page that explains it."""
-    if code in GENERAL:
-        status, title, _ = GENERAL[code]
-    else:
-        status, title = PROBLEMS[code].status, PROBLEMS[code].title
-    return members | {"type": f"/problems/{code}", "title": title, "status": status, "detail": detail}
+    kind = problem_type(code)
+    return members | {"type": f"/problems/{code}", "title": kind.title, "status": kind.status, "detail": detail}
 
 
 def problem(code: str, detail: str, headers: Mapping[str, str] | None = None, **members: Any) -> HttpResponse:
@@ -123,21 +103,36 @@ def _response(body: dict[str, Any], headers: Mapping[str, str] | None = None) ->
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
     """Answer Django's own 400: a host name that is not ours, a header that cannot be read."""
     code = "bad-host" if type(exception).__name__ == "DisallowedHost" else "unreadable"
-    return problem(code, GENERAL[code][2])
+    return problem(code, GENERAL[code].advice)
 
 
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    return problem("not-found", "There is nothing at this address.")
+    if _is_interface(request):
+        return problem("not-found", "There is nothing at this address.")
+    said = str(exception.args[0]) if isinstance(exception, Http404) and exception.args else ""
+    detail = said if said and not said.startswith("{") else "There is nothing at this address."
+    return refusals.refusal(request, problem_type("not-found"), detail=detail)
 
 
 def permission_denied(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    return problem("not-permitted", "Your role does not permit this.")
+    if _is_interface(request):
+        return problem("not-permitted", "Your role does not permit this.")
+    return refusals.refusal(request, GENERAL["not-permitted"])
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
-    return problem("csrf", reason or GENERAL["csrf"][2])
+    if _is_interface(request):
+        return problem("csrf", reason or GENERAL["csrf"].advice)
+    return refusals.out_of_date(request, GENERAL["csrf"], reason=reason)
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
     identity = request.META.get("X_REQUEST_ID", "")
-    return problem("defect", f"Tell the owner this request id: {identity}.", request_id=identity)
+    if _is_interface(request):
+        return problem("defect", f"Tell the owner this request id: {identity}.", request_id=identity)
+    return refusals.broken(request, GENERAL["defect"], request_id=identity)
+
+
+def _is_interface(request: HttpRequest) -> bool:
+    """Programs get problem documents; at every other address somebody looks at a page."""
+    return request.path.startswith("/api/")

@@ -39,6 +39,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "config.middleware.RequestIdMiddleware",
+    "web.middleware.ContentSecurityMiddleware",
     "config.middleware.BodyLimitMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",

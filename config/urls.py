@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/v1/", include("config.api_urls")),
     path("", include("config.health")),
+    path("", include("web.urls")),
 ]
 
 handler400 = "config.problems.bad_request"

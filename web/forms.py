@@ -1,0 +1,70 @@
+"""What people type: read by shape only. Rules live in services, whose refusals are told in the form."""
+
+from collections.abc import Mapping
+from typing import Any, Self
+
+from django import forms
+from django.http import QueryDict
+
+from inventory.base.errors import DomainError, InvalidError
+
+
+class PageForm(forms.Form):
+    """A form that keeps what was typed when a service refuses, and says why beside the field or above all of them."""
+
+    use_required_attribute = False
+    was_kept = False
+    """Filled with what was typed before somebody had to sign in."""
+    refusal: DomainError | None = None
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        kwargs.setdefault("auto_id", "f-%s")
+        kwargs.setdefault("label_suffix", "")
+        super().__init__(*args, **kwargs)
+        for name, field in self.fields.items():
+            field.widget.attrs.setdefault("autocomplete", "off")
+            if field.help_text:
+                field.widget.attrs["aria-describedby"] = f"f-{name}-help"
+
+    @property
+    def status(self) -> int:
+        """The status of an answer that shows this form again."""
+        if self.refusal is not None:
+            return self.refusal.status
+        return 400 if self.errors else 200
+
+    def refuse(self, error: DomainError) -> None:
+        """Tell a refusal: by field where it names one that is here, else above the form."""
+        self.refusal = error
+        if not isinstance(error, InvalidError):
+            self.add_error(None, error.detail)
+            return
+        for problem in error.fields:
+            self.add_error(self.field_of(problem.field), problem.message)
+
+    def field_of(self, path: str) -> str | None:
+        """Return which field here a refusal is about, from its dotted path in the command."""
+        return path if path in self.fields else None
+
+    @classmethod
+    def values_of(cls, back: QueryDict) -> Mapping[str, Any]:
+        """Return kept values as a form takes them at first showing."""
+        several = {name for name, field in cls.base_fields.items() if isinstance(field, forms.MultipleChoiceField)}
+        return {name: back.getlist(name) if name in several else back[name] for name in back if name in cls.base_fields}
+
+    def renewed(self, **values: Any) -> Self:
+        """Put hidden values of the page as it stands now into a form that is shown again."""
+        data: Any = self.data.copy()  # type: ignore[attr-defined]  # a QueryDict, once something was sent
+        for name, value in values.items():
+            data[name] = str(value)
+        self.data = data
+        return self
+
+
+class VersionedForm(PageForm):
+    """A form over something that others may change meanwhile: it remembers what it was made from."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    """Of the thing that is edited."""
+    ledger = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    """Of the whole company, to tell what happened since."""

@@ -1,0 +1,19 @@
+"""The row of pages on top: what stands there, in order. A page that does not exist yet does not stand here."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    name: str
+    address: str
+    verb: str
+    """Who may read it, by the table of permits; others do not see the entry."""
+
+
+PAGES = (Entry(name="Kits", address="/kits/", verb="kit.read"),)
+MORE = (
+    Entry(name="How it reckons", address="/docs/", verb="kit.read"),
+    Entry(name="Components", address="/components/", verb="kit.edit"),
+)
+"""The row at the foot."""

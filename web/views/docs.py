@@ -1,0 +1,44 @@
+"""``/docs/``: how things are reckoned, a page for each theme."""
+
+from dataclasses import dataclass
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.safestring import SafeString
+
+from calc.checks import CHECKS, Check
+from web.documents import Document, documents
+from web.page import Page
+
+WITH_CHECKS = "checks"
+"""The theme under which the table of all checks stands."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DocsModel:
+    title: str
+    themes: tuple[Document, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DocModel:
+    title: str
+    body: SafeString
+    checks: tuple[Check, ...]
+
+
+class DocsPage(Page):
+    open_to_all = True
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        return self.show("web/pages/docs.html", DocsModel(title="How it reckons", themes=tuple(documents().values())))
+
+
+class DocPage(Page):
+    open_to_all = True
+
+    def get(self, request: HttpRequest, slug: str) -> HttpResponse:
+        document = documents().get(slug)
+        if document is None:
+            raise Http404("There is no page on that.")
+        checks = tuple(CHECKS.values()) if slug == WITH_CHECKS else ()
+        return self.show("web/pages/doc.html", DocModel(title=document.title, body=document.body, checks=checks))
