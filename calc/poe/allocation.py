@@ -44,8 +44,8 @@ def allocate(sources: Collection[PoeSource], devices: Collection[PoeDevice]) -> 
     lower class granting what it has.
 
     Args:
-        sources: Their names differ, and so do the names of the ports on each.
-        devices: Their names differ. One whose class is not known is not accepted: ask with both ends.
+        sources: Their names differ, and so do the names of the ports on each. [-]
+        devices: Their names differ. One whose class is not known is not accepted: ask with both ends. [-]
 
     Raises:
         BadInput: two of a name, no such class or allotment rule, a negative budget, a draw below zero or above what the

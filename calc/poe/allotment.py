@@ -3,7 +3,7 @@
 from math import ceil
 
 from calc.errors import require_number, require_one_of
-from calc.poe.classes import class_limits
+from calc.poe.classes import class_limits, require_class
 from calc.poe.loss import source_power_w
 from calc.poe.parts import PoeDevice
 from calc.vocabulary import ALLOTMENTS
@@ -19,9 +19,9 @@ def allotted_w(device: PoeDevice, granted: int | None, allotment: str) -> float:
     device whose draw nobody knows counts by its class under each rule; none counts for more than the class granted.
 
     Args:
-        device: What it draws.
-        granted: The class that the port grants; None: no power, nothing set aside.
-        allotment: ``"class"``, ``"negotiated"`` or ``"measured"``.
+        device: What it draws. [-]
+        granted: The class that the port grants; None: no power, nothing set aside. [-]
+        allotment: ``"class"``, ``"negotiated"`` or ``"measured"``. [-]
 
     Raises:
         BadInput: no such class or rule, or a negative draw.
@@ -32,7 +32,7 @@ def allotted_w(device: PoeDevice, granted: int | None, allotment: str) -> float:
     require_one_of("allotment", allotment, ALLOTMENTS)
     if granted is None:
         return 0.0
-    limits = class_limits(granted)
+    limits = class_limits(require_class("granted", granted))
     if allotment == "class" or device.draw_w is None:
         return limits.source_w
     drawn_w = min(require_number("draw_w", device.draw_w, least=0), limits.device_w)

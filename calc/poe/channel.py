@@ -50,10 +50,10 @@ def link(device: PoeDevice, source_port: PoePort, channel: PoeChannel) -> PoeLin
     class allows. Where no current can carry that, the answer stands at the most that the run carries, half the volts.
 
     Args:
-        device: What it asks for and draws.
-        source_port: Its highest class, and its volts where they are known.
+        device: What it asks for and draws. [-]
+        source_port: Its highest class, and its volts where they are known. [-]
         channel: Copper between them at 20 °C, its temperature, and how many of its pairs are connected: over two, no
-            more than class 4 is granted.
+            more than class 4 is granted. [-]
 
     Raises:
         BadInput: no such class, or a number that no physical thing has. Never because it does not work.

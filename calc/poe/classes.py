@@ -39,7 +39,7 @@ def class_limits(poe_class: int) -> ClassLimits:
     """Return the published limits of a class.
 
     Args:
-        poe_class: 0 to 8; 0 ("not classified") stands for the same power as 3.
+        poe_class: 0 to 8; 0 ("not classified") stands for the same power as 3. [-]
 
     Raises:
         BadInput: no such class, or a class that is not known (None): ask with the lowest and with the highest that it
@@ -66,8 +66,8 @@ def granted_class(asked: int, port_class: int) -> int | None:
     A port that has what is asked grants it; otherwise it demotes to the highest of the classes 6, 4 and 3 that it has.
 
     Args:
-        asked: The device's class, 0 to 8.
-        port_class: The highest class of the port, 0 to 8.
+        asked: The device's class, 0 to 8. [-]
+        port_class: The highest class of the port, 0 to 8. [-]
 
     Raises:
         BadInput: no such class.
@@ -85,12 +85,14 @@ def runs_on(poe_class: int, granted: int | None, reduced_class_ok: int | None) -
     """Return whether a device does its work on the class that it is granted; None where nobody has said.
 
     Args:
-        poe_class: The device's class, 0 to 8.
-        granted: The class that its port grants, or None for no power.
-        reduced_class_ok: The lowest class on which the device still does its work, or None if that is not known.
+        poe_class: The device's class, 0 to 8. [-]
+        granted: The class that its port grants, or None for no power. [-]
+        reduced_class_ok: The lowest class on which the device still does its work, or None if not known. [-]
 
     Raises:
         BadInput: no such class, or a ``reduced_class_ok`` above the device's own class.
+
+    Source: IEEE 802.3-2022 clauses 33 and 145, class tables.
     """
     full_w = _DEVICE_W[require_class("poe_class", poe_class)]
     if reduced_class_ok is not None and _DEVICE_W[require_class("reduced_class_ok", reduced_class_ok)] > full_w:

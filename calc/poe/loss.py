@@ -12,7 +12,7 @@ def device_power_w(source_w: float, channel_ohm: float, source_v: float, pairs: 
         source_w: What leaves the port. [W]
         channel_ohm: Loop resistance of one pairset. [Ω]
         source_v: Volts at the port. [V]
-        pairs: 2, or 4 for two pairsets in parallel.
+        pairs: 2, or 4 for two pairsets in parallel. [-]
 
     Raises:
         BadInput: negative or not finite, no volts, other pairs, or more power than a short circuit at the far end
@@ -37,7 +37,7 @@ def source_power_w(device_w: float, channel_ohm: float, source_v: float, pairs: 
         device_w: What the device draws. [W]
         channel_ohm: Loop resistance of one pairset. [Ω]
         source_v: Volts at the port. [V]
-        pairs: 2, or 4 for two pairsets in parallel.
+        pairs: 2, or 4 for two pairsets in parallel. [-]
 
     Raises:
         BadInput: negative or not finite, no volts, other pairs, or no current can carry that much.

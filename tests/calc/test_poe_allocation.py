@@ -119,6 +119,7 @@ class TestWhatCounts:
         ],
     )
     def test_a_source_counts_by_its_own_rule(self, allotment, draw_w, expected_w):
+        """Class 4: 30 W at the source, 12.5 Ω at 50 V (IEEE 802.3 clause 33); the rules are common practice."""
         assert allotted_w(PoeDevice("d", 4, draw_w), 4, allotment) == pytest.approx(expected_w, abs=0.005)
 
     def test_a_demoted_device_counts_for_no_more_than_it_is_granted(self):
