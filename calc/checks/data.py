@@ -5,13 +5,11 @@ from dataclasses import fields
 
 from calc.checks.drafts import DATA_MISSING, Draft, about, undecided
 from calc.checks.findings import Subject
+from calc.checks.kinds import KINDS_WITH_PORTS
 from calc.checks.registry import check
 from calc.kit import Spec
-from calc.vocabulary import SPEC_KINDS
 from calc.wiring import Wired
 
-KINDS_WITHOUT_PORTS = frozenset({"case", "vehicle", "tool", "battery", "other"})
-KINDS_WITH_PORTS = frozenset(SPEC_KINDS) - KINDS_WITHOUT_PORTS
 NOT_FACTS = frozenset({"id", "name", "kind", "provenance"})
 
 

@@ -4,7 +4,9 @@ from calc.wiring.feeds import CUT_DAMAGE, Feed, Feeds, poe_feeds
 from calc.wiring.fit import HOLDING_DAMAGE, Fit, exposed, fits, meets, retention, usual_retention
 from calc.wiring.graph import VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
 from calc.wiring.leads import Lead, leads
+from calc.wiring.power import Hop, PowerPath, behind, inlets_of, outlets_of, power_feeds, power_paths
 from calc.wiring.runs import Channel, Run, channels, follow, has_power, never
+from calc.wiring.single_points import SinglePoint, single_points
 from calc.wiring.switching import Bridge, Fabric, bridges, fabric_groups, fabric_of, rings
 
 __all__ = [
@@ -18,12 +20,16 @@ __all__ = [
     "Feed",
     "Feeds",
     "Fit",
+    "Hop",
     "Joint",
     "Lead",
     "Node",
     "Place",
+    "PowerPath",
     "Run",
+    "SinglePoint",
     "Wired",
+    "behind",
     "bridges",
     "channels",
     "exposed",
@@ -32,13 +38,18 @@ __all__ = [
     "fits",
     "follow",
     "has_power",
+    "inlets_of",
     "leads",
     "meets",
     "natural",
     "never",
+    "outlets_of",
     "poe_feeds",
+    "power_feeds",
+    "power_paths",
     "retention",
     "rings",
+    "single_points",
     "usual_retention",
     "wire",
 ]

@@ -8,7 +8,7 @@ from typing import Any
 
 from calc.checks import Finding, Result, run
 from calc.kit import End as LinkEnd
-from calc.kit import Kit, Link, PoeSheet, Port, PortPoe, Position, Spec, Unit
+from calc.kit import Kit, Link, PoeSheet, Port, PortPoe, PortPower, Position, PowerSheet, Spec, Unit
 
 NOW = datetime(2027, 5, 1, 6, 0, tzinfo=UTC)
 _spec_ids = itertools.count(1)
@@ -128,3 +128,32 @@ def missing(kit_or_result: Kit | Result) -> list[str | None]:
 def plugs(connector: str = "8p8c", carries: str = "ethernet") -> list[Port]:
     """Return the two ends of a lead."""
     return [Port(name=name, connector=connector, side="plug", carries=carries) for name in ("one end", "other end")]
+
+
+POWER_FIELDS = ("volts_min", "volts_max", "watts", "breaker_a", "curve", "rcd_ma")
+
+
+def mains(name: str, connector: str, role: str | None, side: str = "socket", **fields: Any) -> Port:
+    """Return a mains port: an inlet (``role="load"``), an outlet (``"source"``) or a plain feed-through."""
+    power = {key: fields.pop(key) for key in POWER_FIELDS if key in fields}
+    sheet = None if role is None else PortPower(role=role, **power)
+    return Port(**{"name": name, "connector": connector, "side": side, "carries": "mains"} | fields, power=sheet)
+
+
+def supply(va: float | None = 160.0, **sheet: Any) -> Spec:
+    """Return a supply with a C14 inlet, labelled "100-240 V" and so many volt-amperes."""
+    label = {} if va is None else {"rated_a": va / 100, "at_volts": 100}
+    return spec("supply", "supply", [mains("in", "c14", "load")], power=PowerSheet(**label | sheet))
+
+
+def distro(outlets: int = 10, connector: str = "c13", inlet: str = "c20", **fields: Any) -> Spec:
+    """Return a distribution unit with outlets 1, 2, ... of one kind; fields are those of the outlets."""
+    ports = [mains("in", inlet, "load"), *(mains(str(n), connector, "source", **fields) for n in span(outlets))]
+    return spec("distro", "distro", ports)
+
+
+def distributed(source: Spec, loads: Iterable[Spec], cable: Spec | None = None, **fields: Any) -> Kit:
+    """Return a kit with a distribution unit and one load on each of its outlets."""
+    things = {f"load {n}": load for n, load in enumerate(loads, start=1)}
+    links = [f"distro:{n} - load {n}:in" for n in span(len(things))]
+    return kit({"distro": source, **things}, [(link, cable) if cable else link for link in links], **fields)

@@ -1,0 +1,285 @@
+"""Breakers inside a kit: load, leakage, inrush, and the neutral.
+
+Figures for planning; local codes, the venue's rules and a licensed electrician decide.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import sqrt
+
+from calc.assumptions import breaker_curves, inrush_a, leakage_ma, third_harmonic
+from calc.checks.couplers import mains_joints
+from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts, own_va
+from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
+from calc.checks.registry import check
+from calc.connectors import connector, rating_a
+from calc.given import Given, total, widest
+from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma
+from calc.rules import rule_set
+from calc.wiring import Hop, Node, Place, Wired, power_feeds
+
+CIRCUITS = "NEC 210; IEC 60898"
+ELECTRICIAN = "An electrician decides."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Breaker:
+    """One breaker of a distribution unit, with the outlets behind it."""
+
+    place: Place
+    outlets: tuple[Node, ...]
+    rated_a: float
+    curve: str | None
+    hops: tuple[Hop, ...]
+    """What is plugged into its outlets."""
+
+    @property
+    def name(self) -> str:
+        return f"{self.place.path} {', '.join(outlet[1] for outlet in self.outlets)}"
+
+
+def breakers(wired: Wired) -> tuple[Breaker, ...]:
+    """Return the breakers of all distribution units; outlets of one group share one."""
+    return wired.once(_breakers)
+
+
+def _breakers(wired: Wired) -> tuple[Breaker, ...]:
+    found = []
+    for place_id, outlets in power_feeds(wired).outlets.items():
+        groups: dict[str, list[Node]] = {}
+        for node in outlets:
+            port = wired.ports[node]
+            if port.carries == "mains" and port.power is not None and port.power.breaker_a is not None:
+                groups.setdefault(port.group if port.group is not None else f"port {port.name}", []).append(node)
+        found += [_breaker(wired, place_id, nodes) for nodes in groups.values()]
+    return tuple(found)
+
+
+def _breaker(wired: Wired, place_id: int, outlets: list[Node]) -> Breaker:
+    powers = [power for power in (wired.ports[node].power for node in outlets) if power is not None]
+    curves = {power.curve for power in powers}
+    return Breaker(
+        place=wired.places[place_id],
+        outlets=tuple(outlets),
+        rated_a=min(power.breaker_a for power in powers if power.breaker_a is not None),
+        curve=curves.pop() if len(curves) == 1 else None,
+        hops=tuple(hop for node in outlets for hop in power_feeds(wired).by_source.get(node, ())),
+    )
+
+
+@check("circuit-overload", ("stop", "caution"), CIRCUITS)
+def circuit_overload(wired: Wired) -> Iterator[Draft]:
+    """What is plugged behind a breaker is beyond its limit: stop; beyond good headroom: caution."""
+    for breaker in breakers(wired):
+        if not _shares_overload(wired, breaker):
+            yield from _overload(wired, breaker)
+
+
+@check("same-breaker", ("stop", "caution"), CIRCUITS)
+def same_breaker(wired: Wired) -> Iterator[Draft]:
+    """Outlets that look separate share a breaker: each alone would do, together they are beyond its limit."""
+    for breaker in breakers(wired):
+        if _shares_overload(wired, breaker):
+            yield from _overload(wired, breaker)
+
+
+def _shares_overload(wired: Wired, breaker: Breaker) -> bool:
+    used = {hop.source for hop in breaker.hops}
+    limit_a = _limits_a(breaker)[0]
+    alone = [_current(wired, breaker, [hop for hop in breaker.hops if hop.source == outlet]) for outlet in used]
+    return len(used) > 1 and all(one.high <= limit_a for one in alone)
+
+
+def _limits_a(breaker: Breaker) -> tuple[float, float]:
+    """Return where good headroom ends and where the breaker's limit is; the same where the limit has headroom. [A]"""
+    rules = breaker.place.kit.rules
+    limit_a = continuous_limit_a(breaker.rated_a, rules)
+    share = rule_set(rules).headroom_caution_share
+    return (limit_a if share is None else share * limit_a), limit_a
+
+
+def _current(wired: Wired, breaker: Breaker, hops: list[Hop]) -> Given:
+    va = total([demand(wired).of_inlet[hop.load] for hop in hops], "power.rated_a")
+    outlet = breaker.outlets[0]
+    return amperes(va, outlet_volts(wired, outlet), wired.ports[outlet].connector)
+
+
+def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
+    caution_a, limit_a = _limits_a(breaker)
+    current = _current(wired, breaker, list(breaker.hops))
+    if current.high <= caution_a:
+        return
+    beyond = limit_a if current.low > limit_a else caution_a
+    if current.low <= caution_a or (current.low <= limit_a < current.high):
+        asked = ask_demand(wired, breaker.hops, f"{breaker.name} carries it")
+        if asked is not None:
+            yield asked
+        return
+    yield Draft(
+        subject=about_port(wired, breaker.outlets[0]),
+        severity="stop" if beyond == limit_a and current.low > limit_a else "caution",
+        value=current.low,
+        limit=beyond,
+        margin=beyond - current.low,
+        unit="A",
+        message=f"Move load from {breaker.name} to another breaker: {current.low:.1f} A behind {breaker.rated_a:g} A, "
+        f"where {beyond:g} A are {'the limit' if beyond == limit_a else 'good headroom'}. {ELECTRICIAN}",
+        inputs=(
+            port_reading(wired, breaker.outlets[0], "power", "breaker_a"),
+            *(as_input(name_of(wired, hop.load), demand(wired).of_inlet[hop.load]) for hop in breaker.hops),
+        ),
+    )
+
+
+@check("leakage-high", ("caution", "stop"), "IEC 60364-5-53")
+def leakage_high(wired: Wired) -> Iterator[Draft]:
+    """Standing leakage behind a residual-current device is above good practice, or so high that it may trip."""
+    for place_id, outlets in power_feeds(wired).outlets.items():
+        by_device: dict[float, list[Node]] = {}
+        for node in outlets:
+            power = wired.ports[node].power
+            if power is not None and power.rcd_ma is not None:
+                by_device.setdefault(power.rcd_ma, []).append(node)
+        for rcd_ma, nodes in by_device.items():
+            yield from _leakage(wired, wired.places[place_id], rcd_ma, nodes)
+
+
+def _leakage(wired: Wired, place: Place, rcd_ma: float, outlets: list[Node]) -> Iterator[Draft]:
+    hops = [hop for node in outlets for hop in power_feeds(wired).by_source.get(node, ())]
+    places = {hop.load[0]: wired.place_of(hop.load) for hop in consumers(wired, hops)}
+    parts = {other.path: leakage_ma(other.spec) for other in places.values()}
+    leaking = total(parts.values(), "power.leakage_ma")
+    steps = leakage_steps_ma(rcd_ma, place.kit.rules)
+    if leaking.high <= steps.caution_above_ma:
+        return
+    is_stop = leaking.high >= steps.stop_from_ma
+    limit = steps.stop_from_ma if is_stop else steps.caution_above_ma
+    yield Draft(
+        subject=about_port(wired, outlets[0]),
+        severity="stop" if is_stop else "caution",
+        value=leaking.high,
+        limit=limit,
+        margin=limit - leaking.high,
+        unit="mA",
+        message=f"Spread the loads of {place.path} over more residual-current devices: {leaking.high:g} mA leak behind "
+        f"{rcd_ma:g} mA, where {limit:g} mA {'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
+        inputs=(
+            port_reading(wired, outlets[0], "power", "rcd_ma"),
+            *(as_input(name, given) for name, given in parts.items()),
+        ),
+    )
+
+
+@check("inrush-group", "caution", "IEC 60898")
+def inrush_in_groups(wired: Wired) -> Iterator[Draft]:
+    """What one breaker switches on together may trip it at once; says how many at a time."""
+    for breaker in breakers(wired):
+        loads = consumers(wired, breaker.hops)
+        curves = breaker_curves(breaker.curve, breaker.place.kit.rules)
+        if len(loads) < 2 or not curves:
+            continue
+        places = {hop.load[0]: wired.place_of(hop.load) for hop in loads}
+        peaks = {place_id: inrush_a(place.spec) for place_id, place in places.items()}
+        unsaid = next((place_id for place_id, peak in peaks.items() if not peak.settled), None)
+        inputs = tuple(as_input(places[place_id].path, peak) for place_id, peak in peaks.items())
+        if unsaid is not None:
+            yield undecided(
+                about(places[unsaid]),
+                f"Enter the inrush of {places[unsaid].spec.name}: only then is it known how many may be switched on "
+                f"together behind {breaker.name}.",
+                unlocks="power.inrush_a",
+                inputs=inputs,
+            )
+            continue
+        worst = max(peak.high for peak in peaks.values())
+        groups = {inrush_group(breaker.rated_a, curve, worst, SHORT_PULSE_MS) or 0 for curve in curves}
+        yield from _inrush(wired, breaker, len(loads), groups, inputs)
+
+
+SHORT_PULSE_MS = 1.0
+"""Taken for every pulse: how long it lasts only matters with the pulse factor of a breaker's own data sheet. [ms]"""
+
+
+def _inrush(wired: Wired, breaker: Breaker, loads: int, groups: set[int], inputs: tuple[Input, ...]) -> Iterator[Draft]:
+    if min(groups) >= loads:
+        return
+    if max(groups) >= loads:
+        outlet = breaker.outlets[0]
+        yield undecided(
+            about_port(wired, outlet),
+            f"Enter the curve of the breaker of {breaker.name}: only then is it known whether {loads} supplies may be "
+            "switched on together.",
+            unlocks=f"ports.{outlet[1]}.power.curve",
+            inputs=inputs,
+        )
+        return
+    at_a_time = min(groups)
+    yield Draft(
+        subject=about_port(wired, breaker.outlets[0]),
+        value=loads,
+        limit=at_a_time,
+        margin=at_a_time - loads,
+        unit="supplies",
+        message=f"Switch on behind {breaker.name} in groups of {max(at_a_time, 1)}: {loads} together may trip it.",
+        inputs=(port_reading(wired, breaker.outlets[0], "power", "breaker_a"), *inputs),
+    )
+
+
+@check("neutral-overload", "stop", "IEC 60364-5-52")
+def neutral_overload(wired: Wired) -> Iterator[Draft]:
+    """Even with the phases balanced, triplen harmonics put more in the neutral than the coupler carries."""
+    for hop, joint in mains_joints(wired):
+        kind = connector(wired.ports[joint.b].connector)
+        rated = rating_a(kind.code, wired.place_of(hop.load).kit.rules)
+        if kind.phases != 3 or not kind.neutral or rated is None:
+            continue
+        volts = outlet_volts(wired, hop.source)
+        loads = [one.load for one in consumers(wired, [hop])]
+        low = sum(_third_a(wired, node, volts)[0] for node in loads)
+        high = sum(_third_a(wired, node, volts)[1] for node in loads)
+        if high <= rated:
+            continue
+        if low <= rated:
+            yield from _ask_harmonic(wired, loads, hop)
+            continue
+        yield Draft(
+            subject=about_port(wired, hop.load),
+            value=low,
+            limit=rated,
+            margin=rated - low,
+            unit="A",
+            message=f"Take load off {name_of(wired, hop.load)} or use a larger feed: {low:.1f} A go through its "
+            f"neutral, rated {rated:g} A, however well the phases are balanced. {ELECTRICIAN}",
+            inputs=tuple(
+                as_input(wired.place_of(node).path, third_harmonic(wired.place_of(node).spec)) for node in loads
+            ),
+        )
+
+
+def _third_a(wired: Wired, node: Node, volts: float) -> tuple[float, float]:
+    """Return the least and the most third-harmonic current of a load: all of it goes through the neutral. [A]"""
+    place = wired.place_of(node)
+    va, share = own_va(wired, place, node), third_harmonic(place.spec)
+    return va.low / volts * _of_effective(share.low), va.high / volts * _of_effective(share.high)
+
+
+def _of_effective(third: float) -> float:
+    """Return the third harmonic as a share of the effective current. [-]"""
+    return third / sqrt(1 + third * third)
+
+
+def _ask_harmonic(wired: Wired, loads: list[Node], hop: Hop) -> Iterator[Draft]:
+    shares = {node: third_harmonic(wired.place_of(node).spec) for node in loads}
+    open_share = widest(shares.values())
+    decides = f"the neutral of {name_of(wired, hop.load)} carries it"
+    if open_share is None:
+        asked = ask_demand(wired, [hop], decides)
+        if asked is not None:
+            yield asked
+        return
+    node = next(node for node, share in shares.items() if share is open_share)
+    yield undecided(
+        about(wired.place_of(node)),
+        f"Enter the third harmonic of {wired.place_of(node).spec.name}: only then is it known whether {decides}.",
+        unlocks="power.third_harmonic",
+    )

@@ -1,0 +1,178 @@
+"""Mains cords and drums: volts lost, faults that no breaker sees, and cable left on the drum.
+
+Figures for planning; local codes, the venue's rules and a licensed electrician decide.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
+from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts
+from calc.checks.drafts import Draft, Input, about_port, name_of, port_reading
+from calc.checks.mains_leads import DROP_C, FAULT_C, ask_lead, conductor_ohm, hop_leads, lead_inputs
+from calc.checks.registry import check
+from calc.conductors import drop_v
+from calc.given import Given, total, widest
+from calc.mains import loop_limit_ohm
+from calc.rules import rule_set
+from calc.wiring import Hop, Lead, PowerPath, Wired, power_feeds, power_paths
+
+DROP = "IEC 60364-5-52; NEC 210.19"
+LOOP = "IEC 60364-4-41"
+DRUMS = "IEC 61242"
+
+
+@check("cord-drop", ("caution", "stop"), DROP)
+def cord_drop(wired: Wired) -> Iterator[Draft]:
+    """Cords alone lose more than the guidance for the whole way: caution; too few volts at the load: stop."""
+    for path in power_paths(wired):
+        if wired.ports[path.load].carries != "mains" or not consumers(wired, path.hops[:1]):
+            continue
+        lost = total([_lost_v(wired, hop) for hop in path.hops], "cable.length_m")
+        volts = outlet_volts(wired, path.origin)
+        yield from _judge_drop(wired, path, lost, volts)
+
+
+def _lost_v(wired: Wired, hop: Hop) -> Given:
+    """Return the volts lost between an inlet and what feeds it. [V]"""
+    joint = hop.run.joints[-1] if hop.run.joints else None
+    if joint is None:
+        return Given.known(0.0, "data sheet", "cable.length_m")
+    through = demand(wired).through_joint[id(joint)]
+    current = amperes(through, outlet_volts(wired, hop.source), wired.ports[hop.load].connector)
+    ohm = total([conductor_ohm(lead, DROP_C) for lead in hop_leads(wired, hop)], "cable.length_m")
+    if ohm.high == 0:
+        return Given.known(0.0, "data sheet", "cable.length_m")
+    return Given(
+        drop_v(current.low, 1000, ohm.low) if ohm.low > 0 else 0.0,
+        drop_v(current.high, 1000, ohm.high) if current.settled else float("inf"),
+        "unknown" if not (current.settled and ohm.settled) else ohm.provenance,
+        through.name if not current.settled else "cable.length_m",
+    )
+
+
+def _judge_drop(wired: Wired, path: PowerPath, lost: Given, volts: float) -> Iterator[Draft]:
+    place = wired.place_of(path.load)
+    limit_v = volts * rule_set(place.kit.rules).drop_limit_percent / 100
+    power = wired.ports[path.load].power
+    least_v = power.volts_min if power is not None else None
+    is_stop = least_v is not None and volts - lost.low < least_v
+    if lost.high <= limit_v and not is_stop:
+        return
+    if lost.low <= limit_v and not is_stop:
+        asked = _ask_about_drop(wired, path)
+        if asked is not None:
+            yield asked
+        return
+    at_load_v = volts - lost.low
+    value, limit, unit = lost.low / volts * 100, limit_v / volts * 100, "%"
+    if is_stop and least_v is not None:
+        value, limit, unit = at_load_v, least_v, "V"
+    yield Draft(
+        subject=about_port(wired, path.load),
+        severity="stop" if is_stop else "caution",
+        value=value,
+        limit=limit,
+        margin=value - limit if is_stop else limit - value,
+        unit=unit,
+        message=f"Use thicker or shorter cords to {name_of(wired, path.load)}: at full load they lose {lost.low:.1f} V "
+        f"of {volts:g} V, and {at_load_v:.0f} V arrive. {ELECTRICIAN}",
+        inputs=(
+            Input(name="volts of the supply", value=volts, provenance="assumed"),
+            *_lead_inputs(wired, path.hops),
+        ),
+    )
+
+
+def _lead_inputs(wired: Wired, hops: Iterable[Hop]) -> tuple[Input, ...]:
+    return tuple(given for hop in hops for lead in hop_leads(wired, hop) for given in lead_inputs(wired, lead))
+
+
+def _ask_about_drop(wired: Wired, path: PowerPath) -> Draft | None:
+    decides = f"enough volts arrive at {name_of(wired, path.load)}"
+    asked = ask_demand(wired, path.hops[-1:], decides)
+    if asked is not None:
+        return asked
+    between = [lead for hop in path.hops for lead in hop_leads(wired, hop)]
+    ohms = [conductor_ohm(lead, DROP_C) for lead in between]
+    least_known = widest(ohms)
+    if least_known is None:
+        return None
+    return ask_lead(wired, between[ohms.index(least_known)], least_known.name, decides)
+
+
+@check("loop-too-long", "stop", LOOP)
+def loop_too_long(wired: Wired) -> Iterator[Draft]:
+    """The cords behind a breaker alone are so long that it would not disconnect a fault at once."""
+    for breaker in breakers(wired):
+        for path in power_paths(wired):
+            behind = _up_to(path, breaker)
+            if behind and breaker.curve is not None:
+                yield from _judge_loop(wired, breaker, path, behind)
+
+
+def _up_to(path: PowerPath, breaker: Breaker) -> tuple[Hop, ...]:
+    """Return the hops of a path between its inlet and the breaker; none if it does not lead there."""
+    for number, hop in enumerate(path.hops, start=1):
+        if hop.is_fed and hop.source in breaker.outlets:
+            return path.hops[:number]
+    return ()
+
+
+def _judge_loop(wired: Wired, breaker: Breaker, path: PowerPath, hops: tuple[Hop, ...]) -> Iterator[Draft]:
+    ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in hop_leads(wired, hop)]
+    loop_ohm = 2 * total(ohms, "cable.length_m").low
+    volts = outlet_volts(wired, breaker.outlets[0])
+    limit = loop_limit_ohm(breaker.rated_a, str(breaker.curve), volts)
+    if loop_ohm <= limit:
+        return
+    yield Draft(
+        subject=about_port(wired, path.load),
+        value=loop_ohm,
+        limit=limit,
+        margin=limit - loop_ohm,
+        unit="Ω",
+        message=f"Use thicker or shorter cords to {name_of(wired, path.load)}: a fault there meets {loop_ohm:.2f} Ω "
+        f"before the supply's own, and {breaker.name} disconnects at once up to {limit:.2f} Ω. {ELECTRICIAN}",
+        inputs=(
+            port_reading(wired, breaker.outlets[0], "power", "breaker_a"),
+            port_reading(wired, breaker.outlets[0], "power", "curve"),
+            *_lead_inputs(wired, hops),
+        ),
+    )
+
+
+@check("drum-coiled", "stop", DRUMS)
+def drum_coiled(wired: Wired) -> Iterator[Draft]:
+    """More goes through a drum than it carries while cable is left on it."""
+    for hop in power_feeds(wired).hops.values():
+        if wired.ports[hop.load].carries != "mains":
+            continue
+        for lead in hop_leads(wired, hop):
+            if lead.spec is not None and lead.spec.kind == "drum":
+                yield from _judge_drum(wired, hop, lead)
+
+
+def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:
+    name = lead.spec.name if lead.spec is not None else "the drum"
+    rated = lead.sheet.coiled_a
+    va = demand(wired).of_inlet[hop.load]
+    current = amperes(va, outlet_volts(wired, hop.source), wired.ports[hop.load].connector)
+    if current.high == 0 or (rated is not None and current.high <= rated):
+        return
+    if rated is None:
+        yield ask_lead(wired, lead, "cable.coiled_a", "it carries the load without being unwound")
+    elif current.low > rated:
+        yield Draft(
+            subject=about_port(wired, hop.load),
+            value=current.low,
+            limit=rated,
+            margin=rated - current.low,
+            unit="A",
+            message=f"Unwind {name} to {name_of(wired, hop.load)} fully, or use a stronger one: {current.low:.1f} A go "
+            f"through it, and coiled it carries {rated:g} A.",
+            inputs=(as_input(name_of(wired, hop.load), va), Input(name=f"{name}: coiled_a", value=rated)),
+        )
+    else:
+        asked = ask_demand(wired, [hop], f"{name} carries it without being unwound")
+        if asked is not None:
+            yield asked

@@ -1,0 +1,167 @@
+"""What each inlet draws, at both ends of what is not known, and what each link then carries."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from math import sqrt
+
+from calc.assumptions import efficiency, power_factor, stated
+from calc.checks.drafts import Draft, Input, about, undecided
+from calc.checks.kinds import PASSING_KINDS
+from calc.connectors import connector
+from calc.given import Given, total, widest
+from calc.mains import label_va
+from calc.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
+
+NOMINAL_V = {"iec": 230.0, "north_america": 120.0}
+"""Line to neutral, at an outlet of which nobody has said anything. [V]"""
+THREE_PHASES = 3
+DEEPEST = 64
+"""Longer than any chain of distribution; one that long is a ring."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Demand:
+    """Apparent power of mains inlets in VA, power of the others in W."""
+
+    of_inlet: dict[Node, Given] = field(default_factory=dict)
+    through_joint: dict[int, Given] = field(default_factory=dict)
+    """``id(joint)`` → what goes through that link."""
+
+
+def demand(wired: Wired) -> Demand:
+    """Return what every inlet draws, with all that it feeds, and what every link carries."""
+    return wired.once(_demand)
+
+
+def _demand(wired: Wired) -> Demand:
+    made = Demand()
+    for node in power_feeds(wired).hops:
+        _of_inlet(wired, made, node, depth=0)
+    carried: dict[int, list[Given]] = {}
+    for node, hop in power_feeds(wired).hops.items():
+        for joint in hop.run.joints:
+            carried.setdefault(id(joint), []).append(made.of_inlet[node])
+    made.through_joint = {joint: total(parts, parts[0].name) for joint, parts in carried.items()}
+    return made
+
+
+def _of_inlet(wired: Wired, made: Demand, node: Node, depth: int) -> Given:
+    if node not in made.of_inlet:
+        place, carries = wired.place_of(node), wired.ports[node].carries
+        onward = [
+            _of_inlet(wired, made, hop.load, depth + 1)
+            for outlet in outlets_of(wired, node)
+            if wired.ports[outlet].carries == carries and depth < DEEPEST
+            for hop in power_feeds(wired).by_source.get(outlet, ())
+        ]
+        own = own_va(wired, place, node) if carries == "mains" else own_w(wired, place, node)
+        made.of_inlet[node] = total([own, *onward], own.name)
+    return made.of_inlet[node]
+
+
+def own_va(wired: Wired, place: Place, inlet: Node) -> Given:
+    """Return the apparent power that a place draws for itself at a mains inlet, at worst. [VA]"""
+    spec, port = place.spec, wired.ports[inlet]
+    sheet = spec.power
+    if sheet is not None and sheet.rated_a is not None and sheet.at_volts is not None:
+        provenance = spec.provenance.get("power.rated_a", "data sheet")
+        return Given.known(label_va(sheet.rated_a, sheet.at_volts), provenance, "power.rated_a")
+    watts = stated(spec, "power.max_w")
+    if watts is None and port.power is not None and port.power.watts is not None:
+        watts = Given.known(port.power.watts, "data sheet", f"ports.{inlet[1]}.power.watts")
+    if watts is None:
+        watts = _drawn_by_supply_w(wired, place)
+    if watts is not None:
+        return _divided(watts, power_factor(spec))
+    if spec.kind in PASSING_KINDS:
+        return Given.known(0.0, "data sheet", "power.max_w")
+    return Given.unknown("power.rated_a")
+
+
+def _drawn_by_supply_w(wired: Wired, place: Place) -> Given | None:
+    """Return what a supply takes in for its rated output or, if nobody wrote that, for what is linked to it. [W]"""
+    output = stated(place.spec, "power.output_w")
+    if output is None:
+        fed = [
+            own_w(wired, wired.place_of(hop.load), hop.load)
+            for outlet in power_feeds(wired).outlets.get(place.id, ())
+            if wired.ports[outlet].carries != "mains"
+            for hop in power_feeds(wired).by_source.get(outlet, ())
+        ]
+        output = total(fed, "power.output_w") if fed else None
+    return None if output is None else _divided(output, efficiency(place.spec))
+
+
+def own_w(wired: Wired, place: Place, inlet: Node) -> Given:
+    """Return the most that a place draws at an inlet of direct current. [W]"""
+    port = wired.ports[inlet]
+    name = f"ports.{inlet[1]}.power.watts"
+    if port.power is not None and port.power.watts is not None:
+        return Given.known(port.power.watts, place.spec.provenance.get(name, "data sheet"), name)
+    written = stated(place.spec, "power.max_w")
+    if written is not None:
+        return written
+    return Given.known(0.0, "data sheet", name) if place.spec.kind in PASSING_KINDS else Given.unknown(name)
+
+
+def _divided(amount: Given, share: Given) -> Given:
+    """Return an amount over a share of it; an assumed share makes the answer an assumed one."""
+    provenance = share.provenance if amount.provenance == "data sheet" else amount.provenance
+    return Given(amount.low / share.high, amount.high / share.low, provenance, amount.name)
+
+
+def outlet_volts(wired: Wired, outlet: Node) -> float:
+    """Return the volts at a mains outlet, line to neutral where it has three phases. [V]
+
+    What nobody stated is the nominal voltage of the kit's rules.
+    """
+    port, place = wired.ports[outlet], wired.place_of(outlet)
+    volts = port.power.volts_max if port.power is not None and port.power.role == "source" else None
+    if volts is None:
+        return NOMINAL_V[place.kit.rules]
+    return volts / sqrt(3) if connector(port.connector).phases == THREE_PHASES else volts
+
+
+def amperes(va: Given, volts: float, connector_code: str) -> Given:
+    """Return the line current of a demand through a coupler: shared by its phases, where it has three. [A]
+
+    ``volts`` are line to neutral.
+    """
+    phases = connector(connector_code).phases or 1
+    per_ampere = volts * (THREE_PHASES if phases == THREE_PHASES else 1)
+    return Given(va.low / per_ampere, va.high / per_ampere, va.provenance, va.name)
+
+
+def consumers(wired: Wired, hops: Iterable[Hop]) -> list[Hop]:
+    """Return the inlets behind some hops that draw something themselves, those of the hops included."""
+    found: dict[Node, Hop] = {}
+    for hop in hops:
+        found[hop.load] = hop
+        for outlet in outlets_of(wired, hop.load):
+            found.update({further.load: further for further in behind(wired, outlet)})
+    return [
+        hop
+        for hop in found.values()
+        if wired.ports[hop.load].carries == "mains" and wired.place_of(hop.load).spec.kind not in PASSING_KINDS
+    ]
+
+
+def ask_demand(wired: Wired, hops: Iterable[Hop], decides: str) -> Draft | None:
+    """Return the finding that asks for the demand which is known least; None if each is settled."""
+    using = {hop.load: own_va(wired, wired.place_of(hop.load), hop.load) for hop in consumers(wired, hops)}
+    least_known = widest(using.values())
+    if least_known is None:
+        return None
+    node = next(node for node, given in using.items() if given is least_known)
+    place = wired.place_of(node)
+    return undecided(
+        about(place),
+        f"Enter the rating on the label of {place.spec.name} in {place.path}: only then is it known whether {decides}.",
+        unlocks=least_known.name,
+        inputs=[as_input(place.path, least_known)],
+    )
+
+
+def as_input(name: str, given: Given) -> Input:
+    """Return a number with two ends as an input of a finding: the number itself, or nothing if it is open."""
+    return Input(name=f"{name}: {given.name}", value=given.high if given.settled else None, provenance=given.provenance)

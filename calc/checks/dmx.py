@@ -1,0 +1,55 @@
+"""Lighting control over DMX: what shares a line, and what could be mistaken for a microphone."""
+
+from collections.abc import Iterator
+
+from calc.checks.drafts import Draft, Input, about_port, name_of
+from calc.checks.kinds import PASSING_KINDS
+from calc.checks.registry import check
+from calc.wiring import Channel, Wired, channels, exposed
+
+E111 = "ANSI E1.11"
+UNIT_LOADS = 32
+THREE_POLES = "xlr-3"
+
+
+@check("dmx-on-3-pin", "caution", E111)
+def dmx_on_3_pin(wired: Wired) -> Iterator[Draft]:
+    """DMX is on a 3-pole connector beside an audio one on the panel."""
+    three_pole = [node for node in exposed(wired) if wired.ports[node].connector == THREE_POLES]
+    control = [node for node in three_pole if wired.ports[node].carries == "dmx"]
+    audio = [node for node in three_pole if wired.ports[node].carries == "audio"]
+    if control and audio:
+        yield Draft(
+            subject=about_port(wired, control[0]),
+            message=f"Change {name_of(wired, control[0])} to 5 poles or mark it: beside {name_of(wired, audio[0])} it "
+            "will be taken for audio, which may carry 48 V.",
+            inputs=(
+                Input(name="3-pole ports with DMX", value=len(control)),
+                Input(name="3-pole ports with audio", value=len(audio)),
+            ),
+        )
+
+
+@check("dmx-unit-loads", "stop", E111)
+def dmx_unit_loads(wired: Wired) -> Iterator[Draft]:
+    """More than 32 receivers hang on one line, each taken for one unit load."""
+    for channel in channels(wired):
+        receivers = _receivers(wired, channel)
+        if channel.carries != "dmx" or receivers <= UNIT_LOADS:
+            continue
+        yield Draft(
+            subject=about_port(wired, channel.a),
+            value=receivers,
+            limit=UNIT_LOADS,
+            margin=UNIT_LOADS - receivers,
+            unit="unit loads",
+            message=f"Split the line from {name_of(wired, channel.a)} with a splitter: {receivers} receivers hang "
+            f"on it, at most {UNIT_LOADS}.",
+            inputs=(Input(name="unit loads of each receiver", value=1, provenance="assumed"),),
+        )
+
+
+def _receivers(wired: Wired, channel: Channel) -> int:
+    """Return how many things listen on a line: all it passes and ends in, but the one that sends."""
+    places = {node[0] for pair in channel.passed for node in pair} | {channel.a[0], channel.b[0]}
+    return sum(wired.places[place_id].spec.kind not in PASSING_KINDS for place_id in places) - 1

@@ -1,0 +1,266 @@
+"""Heat in a closed case: what it reaches, what a fan must move, and what happens without the fan.
+
+All heat is taken as spread evenly inside and the walls as shaded; measure a case before you rely on one.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+
+from calc.assumptions import case_build
+from calc.checks.demand import as_input
+from calc.checks.drafts import Draft, Input, about, undecided
+from calc.checks.findings import Subject
+from calc.checks.heat_sources import heat_w
+from calc.checks.registry import check
+from calc.given import Given, total, widest
+from calc.heat import (
+    CaseTemperatures,
+    airflow_m3h,
+    case_temperatures_c,
+    effective_area_m2,
+    installed_airflow_m3h,
+    wall_k_w_m2k,
+)
+from calc.kit import Kit
+from calc.wiring import Place, Wired
+
+BALANCE = "heat balance, IEC/TR 60890"
+CLOSE_K = 5.0
+"""Less than this to the weakest part is too close. [K]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WarmCase:
+    """One closed case, and everything in it that gives off heat."""
+
+    kit: Kit
+    case: Place
+    parts: dict[int, Given]
+    """Place → its heat. [W]"""
+    fans: tuple[Place, ...]
+
+    @property
+    def heat_w(self) -> Given:
+        """Return all the heat inside. [W]"""
+        return total(self.parts.values(), "power.max_w")
+
+    @property
+    def fan_m3h(self) -> float | None:
+        """Return the free-air flow of its fans as far as they state it; None without such a fan. [m³/h]"""
+        flows = [_flow_m3h(fan) for fan in self.fans]
+        known = [flow for flow in flows if flow is not None]
+        return sum(known) if known else None
+
+    @property
+    def silent_fan(self) -> Place | None:
+        """Return a fan that does not say what it moves."""
+        return next((fan for fan in self.fans if _flow_m3h(fan) is None), None)
+
+
+def _flow_m3h(fan: Place) -> float | None:
+    return fan.spec.cooling.fan_m3h if fan.spec.cooling is not None else None
+
+
+def warm_cases(wired: Wired) -> tuple[WarmCase, ...]:
+    """Return the closed cases with something warm in them; a bag or an open rack is none."""
+    return wired.once(_warm_cases)
+
+
+def _warm_cases(wired: Wired) -> tuple[WarmCase, ...]:
+    found = []
+    for place in wired.places.values():
+        kit = place.kit if place.position.role == "case" else place.position.nested
+        if kit is None or not _is_closed(kit, place):
+            continue
+        kits = set(_with_nested(kit))
+        inside = [other for other in wired.places.values() if id(other.kit) in kits and other.id != place.id]
+        parts = {other.id: heat_w(wired, other) for other in inside}
+        warm = {place_id: part for place_id, part in parts.items() if part.high > 0}
+        if warm:
+            fans = tuple(other for other in inside if other.spec.kind == "fan" and not other.is_spare)
+            found.append(WarmCase(kit=kit, case=place, parts=warm, fans=fans))
+    return tuple(found)
+
+
+def _with_nested(kit: Kit) -> Iterator[int]:
+    yield id(kit)
+    for position in kit.positions:
+        if position.nested is not None:
+            yield from _with_nested(position.nested)
+
+
+def _is_closed(kit: Kit, case: Place) -> bool:
+    spec = case.spec
+    return kit.build is not None or None not in (spec.width_mm, spec.depth_mm, spec.height_mm)
+
+
+def temperatures(warm: WarmCase, watts: float) -> CaseTemperatures | None:
+    """Return how warm a case gets at that heat, or None if its size or the ambient is not known."""
+    spec, ambient = warm.case.spec, warm.kit.ambient_celsius
+    if ambient is None or spec.width_mm is None or spec.depth_mm is None or spec.height_mm is None or watts == inf:
+        return None
+    area_m2 = effective_area_m2(spec.height_mm / 1000, spec.width_mm / 1000, spec.depth_mm / 1000, "floor")
+    k = wall_k_w_m2k(case_build(warm.kit.build).value)
+    return case_temperatures_c(watts, ambient, area_m2, k, warm.fan_m3h)
+
+
+@check("case-hot", ("stop", "caution"), BALANCE)
+def case_hot(wired: Wired) -> Iterator[Draft]:
+    """It gets hotter inside than the weakest part may: stop; within 5 K of that: caution."""
+    for warm in warm_cases(wired):
+        asked = _ask(wired, warm)
+        weakest = _weakest(wired, warm)
+        low, high = (temperatures(warm, end) for end in (warm.heat_w.low, warm.heat_w.high))
+        if low is None or weakest is None:
+            yield from asked
+        elif low.running_c > weakest.limit_c and warm.silent_fan is not None:
+            yield _ask_fan(warm, warm.silent_fan)
+        elif low.running_c > weakest.limit_c:
+            yield _hot(wired, warm, weakest, low.running_c, "stop")
+        elif high is None or high.running_c > weakest.limit_c or not weakest.is_known:
+            yield from asked
+        elif high.running_c > weakest.limit_c - CLOSE_K:
+            yield _hot(wired, warm, weakest, high.running_c, "caution")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weakest:
+    """The part that bears least heat."""
+
+    place: Place
+    limit_c: float
+    is_known: bool
+    """Whether every warm part says what it bears."""
+
+
+def _weakest(wired: Wired, warm: WarmCase) -> Weakest | None:
+    limits = {place_id: _bears_c(wired.places[place_id]) for place_id in warm.parts}
+    known = {place_id: limit for place_id, limit in limits.items() if limit is not None}
+    if not known:
+        return None
+    place_id = min(known, key=lambda one: known[one])
+    return Weakest(place=wired.places[place_id], limit_c=known[place_id], is_known=len(known) == len(limits))
+
+
+def _bears_c(place: Place) -> float | None:
+    return place.spec.cooling.max_ambient_celsius if place.spec.cooling is not None else None
+
+
+def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, inside_c: float, severity: str) -> Draft:
+    return Draft(
+        subject=about(warm.case),
+        severity=severity,
+        value=inside_c,
+        limit=weakest.limit_c,
+        margin=weakest.limit_c - inside_c,
+        unit="°C",
+        message=f"Cool {warm.case.path} or take heat out of it: it reaches {inside_c:.0f} °C inside with the lid shut, "
+        f"and {weakest.place.path} bears {weakest.limit_c:g} °C.",
+        inputs=_inputs(wired, warm),
+    )
+
+
+def _inputs(wired: Wired, warm: WarmCase) -> tuple[Input, ...]:
+    build, spec = case_build(warm.kit.build), warm.case.spec
+    return (
+        Input(name="build", value=build.value, provenance=build.provenance),
+        Input(name="ambient_celsius", value=warm.kit.ambient_celsius, provenance=_known(warm.kit.ambient_celsius)),
+        *(
+            Input(name=f"{warm.case.path}: {name}", value=getattr(spec, name), provenance=_known(getattr(spec, name)))
+            for name in ("width_mm", "depth_mm", "height_mm")
+        ),
+        *(as_input(wired.places[place_id].path, part) for place_id, part in warm.parts.items()),
+    )
+
+
+def _known(value: float | None) -> str:
+    return "unknown" if value is None else "data sheet"
+
+
+def _ask(wired: Wired, warm: WarmCase) -> Iterator[Draft]:
+    """Ask for the one number without which nobody can say how warm a case gets."""
+    spec, inputs = warm.case.spec, _inputs(wired, warm)
+    rest = f"only then is it known how warm {warm.case.path} gets"
+    size = next((name for name in ("width_mm", "depth_mm", "height_mm") if getattr(spec, name) is None), None)
+    open_part = widest(warm.parts.values())
+    silent = next((place_id for place_id in warm.parts if _bears_c(wired.places[place_id]) is None), None)
+    if size is not None:
+        yield undecided(about(warm.case), f"Enter the {size} of {spec.name}: {rest}.", unlocks=size, inputs=inputs)
+    elif warm.kit.ambient_celsius is None:
+        yield undecided(
+            Subject(position=warm.case.id, label=warm.case.label),
+            f"Enter the ambient temperature that {warm.case.path} works in: {rest}.",
+            unlocks="kit.ambient_celsius",
+            inputs=inputs,
+        )
+    elif open_part is not None:
+        place = wired.places[next(place_id for place_id, part in warm.parts.items() if part is open_part)]
+        yield undecided(
+            about(place), f"Enter {open_part.name} of {place.path}: {rest}.", unlocks=open_part.name, inputs=inputs
+        )
+    elif silent is not None:
+        place = wired.places[silent]
+        yield undecided(
+            about(place),
+            f"Enter the temperature that {place.spec.name} bears: only then is it known whether {warm.case.path} gets "
+            "too warm for it.",
+            unlocks="cooling.max_ambient_celsius",
+            inputs=inputs,
+        )
+
+
+def _ask_fan(warm: WarmCase, fan: Place) -> Draft:
+    return undecided(
+        about(fan),
+        f"Enter the airflow of {fan.spec.name}: only then is it known whether {warm.case.path} stays cool enough.",
+        unlocks="cooling.fan_m3h",
+    )
+
+
+@check("fan-short", "caution", BALANCE)
+def fan_short(wired: Wired) -> Iterator[Draft]:
+    """The fans as installed move less air than the heat inside needs, and the walls alone are not enough."""
+    for warm, weakest, state in _fanned(wired):
+        room_k = weakest.limit_c - (warm.kit.ambient_celsius or 0.0)
+        if state.fan_dead_c <= weakest.limit_c or room_k <= 0 or warm.fan_m3h is None:
+            continue
+        needed, installed = airflow_m3h(warm.heat_w.high, room_k), installed_airflow_m3h(warm.fan_m3h)
+        if installed >= needed:
+            continue
+        yield Draft(
+            subject=about(warm.fans[0]),
+            value=installed,
+            limit=needed,
+            margin=installed - needed,
+            unit="m³/h",
+            message=f"Fit a stronger fan in {warm.case.path}: {installed:.1f} m³/h as installed, "
+            f"{needed:.1f} m³/h are needed.",
+            inputs=(Input(name="fan_m3h, free air", value=warm.fan_m3h), *_inputs(wired, warm)),
+        )
+
+
+@check("fan-dead", "caution", BALANCE)
+def fan_dead(wired: Wired) -> Iterator[Draft]:
+    """With its fan the case stays cool enough; with the fan stopped it does not."""
+    for warm, weakest, state in _fanned(wired):
+        if state.running_c > weakest.limit_c or state.fan_dead_c <= weakest.limit_c:
+            continue
+        yield Draft(
+            subject=about(warm.fans[0]),
+            value=state.fan_dead_c,
+            limit=weakest.limit_c,
+            margin=weakest.limit_c - state.fan_dead_c,
+            unit="°C",
+            message=f"Watch the fan of {warm.case.path}: without it the case reaches {state.fan_dead_c:.0f} °C, and "
+            f"{weakest.place.path} bears {weakest.limit_c:g} °C.",
+            inputs=(Input(name="fan_m3h, free air", value=warm.fan_m3h), *_inputs(wired, warm)),
+        )
+
+
+def _fanned(wired: Wired) -> Iterator[tuple[WarmCase, Weakest, CaseTemperatures]]:
+    """Return the cases with a fan of which everything is known."""
+    for warm in warm_cases(wired):
+        weakest, state = _weakest(wired, warm), temperatures(warm, warm.heat_w.high)
+        if warm.fan_m3h is not None and weakest is not None and state is not None:
+            yield warm, weakest, state

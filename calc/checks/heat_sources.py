@@ -1,0 +1,114 @@
+"""What each thing in a case turns into heat there, at worst."""
+
+from math import inf
+
+from calc.assumptions import efficiency, power_factor, stated
+from calc.checks.demand import own_w
+from calc.checks.kinds import KINDS_WITH_PORTS, PASSING_KINDS
+from calc.checks.plug_map import plan
+from calc.given import Given, total
+from calc.mains import label_va
+from calc.poe import class_limits
+from calc.wiring import Hop, Node, Place, Run, Wired, poe_feeds, power_feeds
+
+HARDLY_WARM_KINDS = (*PASSING_KINDS, "fan")
+"""Kinds whose own heat is left out where nobody has stated it."""
+
+
+def heat_w(wired: Wired, place: Place) -> Given:
+    """Return the heat that a place gives off inside the case: nothing, where it stands outside while in use. [W]"""
+    nothing = Given.known(0.0, "data sheet", "power.max_w")
+    if place.is_spare or _stands_outside(wired, place):
+        return nothing
+    inlets = power_feeds(wired).inlets.get(place.id, [])
+    outputs = [node for node in power_feeds(wired).outlets.get(place.id, []) if wired.ports[node].carries != "mains"]
+    if outputs and inlets:
+        return _lost_in_supply(wired, place, outputs)
+    if place.id in poe_feeds(wired).sources:
+        return _of_source(wired, place, inlets)
+    takes_poe = _poe_inlet(wired, place)
+    if not place.spec.ports and place.spec.kind in KINDS_WITH_PORTS and place.spec.kind not in HARDLY_WARM_KINDS:
+        return Given.unknown("ports")
+    if not inlets and takes_poe is None:
+        return nothing
+    written = _written_w(wired, place, inlets)
+    if written is not None:
+        return written
+    if takes_poe is not None:
+        return _of_class(wired, takes_poe)
+    return nothing if place.spec.kind in PASSING_KINDS else Given.unknown("power.max_w")
+
+
+def _written_w(wired: Wired, place: Place, inlets: list[Node]) -> Given | None:
+    """Return the most that a place draws, as its sheet, its inlets or its label say. [W]"""
+    spec, sheet = place.spec, place.spec.power
+    written = stated(spec, "power.max_w")
+    if written is not None:
+        return written
+    at_inlets = [power.watts for power in (wired.ports[node].power for node in inlets) if power is not None]
+    if at_inlets and None not in at_inlets:
+        return Given.known(max(watts for watts in at_inlets if watts is not None), "data sheet", "power.max_w")
+    if sheet is not None and sheet.rated_a is not None and sheet.at_volts is not None:
+        va, share = label_va(sheet.rated_a, sheet.at_volts), power_factor(spec)
+        return Given(0.0 if not share.settled else va * share.low, va * share.high, share.provenance, "power.max_w")
+    return None
+
+
+def _lost_in_supply(wired: Wired, place: Place, outputs: list[Node]) -> Given:
+    """Return what a supply loses on the way to what it feeds. [W]"""
+    fed = [hop for node in outputs for hop in power_feeds(wired).by_source.get(node, ())]
+    drawn = total([own_w(wired, wired.place_of(hop.load), hop.load) for hop in fed], "power.output_w")
+    rated = stated(place.spec, "power.output_w")
+    if not fed or drawn.high == inf:
+        drawn = Given(drawn.low, rated.high, "assumed", "power.output_w") if rated is not None else drawn
+    share = efficiency(place.spec)
+    return Given(
+        drawn.low * (1 / share.high - 1), drawn.high * (1 / share.low - 1), share.provenance, "power.efficiency"
+    )
+
+
+def _of_source(wired: Wired, place: Place, inlets: list[Node]) -> Given:
+    """Return what a source of power over Ethernet keeps for itself: what it draws, less what it can pass on. [W]"""
+    drawn = _written_w(wired, place, inlets)
+    if drawn is None:
+        return Given.unknown("power.max_w")
+    budget_w = place.spec.poe.budget_w if place.spec.poe is not None else None
+    if _poe_inlet(wired, place) is not None and place.id not in poe_feeds(wired).powered_otherwise:
+        return drawn
+    if budget_w is None:
+        return Given(0.0, drawn.high, "unknown", "poe.budget_w")
+    return Given.known(drawn.high - budget_w if drawn.high > budget_w else drawn.high, drawn.provenance, drawn.name)
+
+
+def _poe_inlet(wired: Wired, place: Place) -> Node | None:
+    return next(
+        (node for node, port in wired.nodes_of(place) if port.poe is not None and port.poe.role == "load"), None
+    )
+
+
+def _of_class(wired: Wired, node: Node) -> Given:
+    poe = wired.ports[node].poe
+    name = f"ports.{node[1]}.poe.class"
+    if poe is None or poe.poe_class is None:
+        return Given.unknown(name)
+    return Given.known(class_limits(poe.poe_class).device_w, "data sheet", name)
+
+
+def _stands_outside(wired: Wired, place: Place) -> bool:
+    """Tell whether a place is fed through the panel, and so stands outside the case while it works."""
+    feeds = poe_feeds(wired)
+    runs = [feed.run for feed in feeds.by_device.get(place.id, ())]
+    runs += [hop.run for hop in _hops(wired, place) if hop.is_fed]
+    if any(_passes_outside(wired, run) for run in runs):
+        return True
+    proposed = (source for device, source in plan(wired).placed.items() if device[0] == place.id)
+    return any(wired.ports[feeds.free[source]].face == "outside" for source in proposed)
+
+
+def _hops(wired: Wired, place: Place) -> list[Hop]:
+    return [power_feeds(wired).hops[node] for node in power_feeds(wired).inlets.get(place.id, ())]
+
+
+def _passes_outside(wired: Wired, run: Run) -> bool:
+    nodes = [node for pair in run.passed for node in pair]
+    return any(wired.ports[node].face == "outside" for node in (*nodes, run.end))

@@ -1,0 +1,92 @@
+"""Length and resistance of the mains leads on a way, at both ends of what is not known."""
+
+from calc.assumptions import mains_area_mm2, stated
+from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
+from calc.conductors import awg_ohm_per_km, flexible_ohm_per_km
+from calc.given import Given
+from calc.kit import Spec
+from calc.rules import rule_set
+from calc.wiring import Hop, Lead, Wired, leads
+
+UNNAMED_LEAD_M = 2.0
+UNMEASURED_LEAD_M = 5.0
+"""What a mains lead of unknown length is taken for: one that nobody named, and a named one. Common practice. [m]"""
+LONGEST_DRUM_M = 100.0
+UNNAMED_AREA_MM2 = 0.75
+DROP_C = 60.0
+"""Rubber at work. [°C]"""
+FAULT_C = 70.0
+"""PVC at work. [°C]"""
+
+
+def hop_leads(wired: Wired, hop: Hop) -> tuple[Lead, ...]:
+    """Return the leads between an inlet and what feeds it."""
+    return leads(wired, hop.load, hop.run.joints, hop.run.passed)
+
+
+def mains_length_m(lead: Lead) -> Given:
+    """Return the length of a mains lead; that of a drum must be written down. [m]"""
+    if lead.spec is None:
+        return Given.assumed(UNNAMED_LEAD_M, "cable.length_m")
+    written = stated(lead.spec, "cable.length_m")
+    if written is not None:
+        return written
+    if lead.spec.kind == "drum":
+        return Given.unknown("cable.length_m", high=LONGEST_DRUM_M)
+    return Given.assumed(UNMEASURED_LEAD_M, "cable.length_m")
+
+
+def conductor_ohm(lead: Lead, temperature_c: float) -> Given:
+    """Return the resistance of one conductor of a lead. [Ω]"""
+    length = mains_length_m(lead)
+    area = mains_area_mm2(lead.spec) if lead.spec is not None else Given.assumed(UNNAMED_AREA_MM2, "cable.area_mm2")
+    awg = lead.sheet.awg if lead.sheet.area_mm2 is None else None
+    if awg is not None:
+        thick = thin = awg_ohm_per_km(awg, temperature_c)
+    else:
+        thick, thin = (_flexible_ohm_per_km(end, temperature_c) for end in (area.high, area.low))
+    open_part = length if not length.settled else area
+    settled = length.settled and area.settled
+    provenance = (
+        ("assumed" if "assumed" in (length.provenance, area.provenance) else area.provenance)
+        if settled
+        else ("unknown")
+    )
+    return Given(length.low / 1000 * thick, length.high / 1000 * thin, provenance, open_part.name)
+
+
+def _flexible_ohm_per_km(area_mm2: float, temperature_c: float) -> float:
+    """Return the resistance of a size of the table, or of the next thinner one. [Ω/km]"""
+    listed = [size for size in rule_set("iec").flexible_ohm_per_km_at_20_c if size <= area_mm2]
+    return flexible_ohm_per_km(max(listed, default=min(rule_set("iec").flexible_ohm_per_km_at_20_c)), temperature_c)
+
+
+def lead_inputs(wired: Wired, lead: Lead) -> tuple[Input, ...]:
+    """Return what is known of a mains lead."""
+    length = mains_length_m(lead)
+    name = f"lead at {name_of(wired, lead.at)}"
+    return (
+        Input(name=f"{name}: length_m", value=length.high if length.settled else None, provenance=length.provenance),
+        Input(
+            name=f"{name}: area_mm2",
+            value=lead.sheet.area_mm2,
+            provenance="data sheet" if lead.sheet.area_mm2 is not None else "assumed",
+        ),
+    )
+
+
+def ask_lead(wired: Wired, lead: Lead, unlocks: str, decides: str) -> Draft:
+    """Return the finding that asks for one number of a mains lead."""
+    held = wired.places.get(lead.position) if lead.position is not None else None
+    words = {"cable.length_m": "length", "cable.area_mm2": "conductor area", "cable.coiled_a": "coiled rating"}[unlocks]
+    return undecided(
+        about(held) if held is not None else about_port(wired, lead.at),
+        f"Enter the {words} of {_name(lead.spec)} at {name_of(wired, lead.at)}: "
+        f"only then is it known whether {decides}.",
+        unlocks=unlocks,
+        of_spec=lead.spec.id if lead.spec is not None else None,
+    )
+
+
+def _name(spec: Spec | None) -> str:
+    return "the lead" if spec is None else spec.name

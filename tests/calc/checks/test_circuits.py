@@ -1,0 +1,157 @@
+"""Breakers inside a kit.
+
+Limits: IEC 60898 and NFPA 70 210.20(A) (load), IEC 60364-5-53 (leakage), IEC 60898 (instant region), IEC 60364-5-52
+(neutral). Rigs worked by hand; breakers, curves and steps from memory as the registers say.
+"""
+
+import pytest
+
+from calc.checks import run
+from calc.kit import PowerSheet
+from tests.calc.checks.kits import (
+    NOW,
+    distributed,
+    distro,
+    findings,
+    kit,
+    mains,
+    missing,
+    only,
+    span,
+    spec,
+    supply,
+)
+
+
+def load(amperes, volts=230, **sheet):
+    """Return a load of so many amperes at 230 V."""
+    power = PowerSheet(**{"max_w": amperes * volts, "power_factor": 1, "protection_class": "I"} | sheet)
+    return spec("load", "other", [mains("in", "c20", "load")], power=power)
+
+
+def one_breaker(breaker_a=16, group="breaker 1", **fields):
+    return distro(connector="c19", breaker_a=breaker_a, group=group, **fields)
+
+
+@pytest.mark.parametrize(("amperes", "severity"), [(12.8, None), (13, "caution"), (16, "caution"), (16.1, "stop")])
+def test_load_behind_a_breaker(amperes, severity):
+    """16 A: up to 12.8 A is good headroom, common practice; beyond 16 A is beyond its rating."""
+    found = findings(distributed(one_breaker(), [load(amperes)]), "circuit-overload")
+    assert [f.severity for f in found] == ([] if severity is None else [severity])
+
+
+def test_where_the_rules_leave_headroom_there_is_no_second_step():
+    """20 A at 120 V: 16 A is the limit of NFPA 70, and 13.33 A leave 2.67 A."""
+    loads = [load(1.333, volts=120)] * 10
+    assert findings(distributed(one_breaker(20), loads, rules="north_america"), "circuit-overload") == []
+    loads = [load(1.61, volts=120)] * 10
+    found = only(distributed(one_breaker(20), loads, rules="north_america"), "same-breaker")
+    assert (found.severity, found.limit) == ("stop", 16)
+
+
+def test_outlets_that_look_separate_share_a_breaker():
+    """9 A on each of two outlets behind one 16 A breaker: 18 A."""
+    found = only(distributed(one_breaker(), [load(9), load(9)]), "same-breaker")
+    assert (found.severity, found.value, found.limit, found.margin) == ("stop", 18, 16, -2)
+    assert findings(distributed(one_breaker(), [load(9), load(9)]), "circuit-overload") == []
+
+
+def test_outlets_with_breakers_of_their_own_do_not_share():
+    apart = distributed(one_breaker(group=None), [load(9), load(9)])
+    assert findings(apart, "same-breaker") == []
+    assert findings(apart, "circuit-overload") == []
+
+
+def test_an_unknown_load_behind_a_breaker_is_asked_for():
+    assert missing(distributed(distro(breaker_a=16, curve="C"), [supply(None)])) == ["power.rated_a"]
+
+
+def leaking(count, rcd_ma=30, **fields):
+    return distributed(distro(outlets=30, rcd_ma=rcd_ma), [supply(20, **fields)] * count)
+
+
+@pytest.mark.parametrize(("count", "severity"), [(10, None), (12, None), (13, "caution"), (20, "stop"), (21, "stop")])
+def test_leakage_of_supplies_that_state_none(count, severity):
+    """0.75 mA each, assumed: 12 make 9.0 of 30 mA; 13 make 9.75; 20 make 15.0, from where it may trip."""
+    found = findings(leaking(count), "leakage-high")
+    assert [f.severity for f in found] == ([] if severity is None else [severity])
+    if found:
+        assert found[0].basis["assumed"] == count
+        assert found[0].value == 0.75 * count
+
+
+def test_stated_leakage_counts_and_class_ii_has_none():
+    assert only(leaking(3, leakage_ma=3.5), "leakage-high").value == 10.5
+    assert findings(leaking(21, protection_class="II"), "leakage-high") == []
+
+
+def test_without_a_residual_current_device_there_is_no_limit():
+    assert findings(leaking(21, rcd_ma=None), "leakage-high") == []
+
+
+def rushing(count, curve="C", inrush_a=30.0):
+    source = distro(breaker_a=16, curve=curve, group="breaker 1")
+    return distributed(source, [supply(160, inrush_a=inrush_a, inrush_ms=0.5)] * count)
+
+
+def test_supplies_are_switched_on_in_groups():
+    """C16: 5 x 16 x 1.414 = 113 A peak does not trip it, three times 30 A."""
+    assert findings(rushing(3), "inrush-group") == []
+    found = only(rushing(4), "inrush-group")
+    assert (found.severity, found.value, found.limit) == ("caution", 4, 3)
+    assert "in groups of 3" in found.message
+
+
+def test_an_unknown_inrush_is_asked_for():
+    assert missing(rushing(4, inrush_a=None)) == ["power.inrush_a"]
+
+
+def test_an_unknown_curve_is_asked_for_where_it_decides():
+    assert missing(rushing(3, curve=None)) == ["ports.1.power.curve"]
+    assert missing(rushing(2, curve=None)) == []
+    assert only(rushing(10, curve=None), "inrush-group").severity == "caution"
+
+
+def test_breakers_that_carry_no_curve_are_not_judged():
+    source = distro(breaker_a=16, group="breaker 1")
+    fed = distributed(source, [supply(160, inrush_a=30.0)] * 4, rules="north_america")
+    assert findings(fed, "inrush-group") == []
+
+
+def three_phase(third_harmonic, amperes=36.0):
+    """Return a three-phase feed of 16 A with loads of so many effective amperes together."""
+    inlet = "iec60309-16-3pne-400"
+    outlet = spec("panel", "case", [mains("out", inlet, "source")])
+    each = load(amperes / 6, third_harmonic=third_harmonic)
+    ports = [mains("in", inlet, "load", side="plug"), *(mains(f"{n}", "c19", "source") for n in span(6))]
+    things = {"panel": outlet, "distro": spec("distro", "distro", ports), **{f"load {n}": each for n in span(6)}}
+    return kit(things, ["panel:out - distro:in", *(f"distro:{n} - load {n}:in" for n in span(6))])
+
+
+def test_harmonics_add_in_the_neutral_of_a_balanced_feed():
+    """12 A of fundamental and 60 % third harmonic in each phase: 13.99 A effective, 3 x 7.2 = 21.6 A in the neutral."""
+    found = only(three_phase(0.6, amperes=3 * 13.994), "neutral-overload")
+    assert (found.severity, found.limit) == ("stop", 16)
+    assert found.value == pytest.approx(21.6, abs=0.01)
+    assert found.margin == pytest.approx(-5.6, abs=0.01)
+
+
+def test_corrected_supplies_leave_the_neutral_alone():
+    result = run(three_phase(0.1, amperes=36), NOW)
+    assert findings(result, "neutral-overload") == []
+    assert missing(result) == []
+
+
+def test_an_unknown_harmonic_is_taken_by_the_size_of_the_supply():
+    assert findings(three_phase(None), "neutral-overload") == []
+
+
+def test_an_unknown_harmonic_of_an_unknown_size_is_asked_for():
+    label = {"max_w": None, "power_factor": None, "rated_a": 16.0, "at_volts": 100}
+    inlet = "iec60309-16-3pne-400"
+    ports = [mains("in", inlet, "load", side="plug"), *(mains(f"{n}", "c19", "source") for n in span(6))]
+    things = {"panel": spec("p", "case", [mains("out", inlet, "source")]), "distro": spec("d", "distro", ports)}
+    each = load(1, **label)
+    things |= {f"load {n}": each for n in span(6)}
+    wired = kit(things, ["panel:out - distro:in", *(f"distro:{n} - load {n}:in" for n in span(6))])
+    assert missing(wired) == ["power.third_harmonic"]

@@ -1,0 +1,97 @@
+"""Mains cords and drums.
+
+Copper: IEC 60228 class 5 (13.3 and 7.98 ohm/km at 20 degrees). Guidance on drop: IEC 60364-5-52 annex G. Disconnection:
+IEC 60364-4-41 with Cmin 0.95 (from memory). Drums: IEC 61242. Rigs worked by hand.
+"""
+
+import pytest
+
+from calc.checks import run
+from calc.kit import CableSheet, PowerSheet
+from tests.calc.checks.kits import NOW, findings, kit, labels, mains, missing, only, spec, supply
+
+
+def heater(amperes=10.0, **inlet):
+    sheet = PowerSheet(max_w=230 * amperes, power_factor=1)
+    return spec("heater", "other", [mains("in", "c20", "load", **inlet)], power=sheet)
+
+
+def cord(length_m=50.0, area_mm2=1.5, kind="cable", coiled_a=None):
+    ends = [mains("from", "c20", None, side="plug"), mains("to", "c19", None, side="plug")]
+    sheet = CableSheet(length_m=length_m, area_mm2=area_mm2, coiled_a=coiled_a)
+    return spec("long cord", kind, ends, cable=sheet)
+
+
+def fed(cable, load=None, **outlet):
+    things = {"panel": spec("panel", "case", [mains("out", "c19", "source", **outlet)]), "load": load or heater()}
+    return kit(things, [("panel:out - load:in", cable)])
+
+
+def test_50_m_of_thin_cord_lose_too_much():
+    """2 x 10 A x 0.05 km x 13.3 ohm/km x 1.1572 (60 degrees) = 15.39 V, 6.69 %."""
+    found = only(fed(cord()), "cord-drop")
+    assert (found.severity, found.limit, found.unit) == ("caution", 5, "%")
+    assert found.value == pytest.approx(6.69, abs=0.005)
+
+
+def test_a_thicker_cord_loses_less():
+    """7.98 ohm/km: 9.23 V, 4.02 %."""
+    assert findings(fed(cord(area_mm2=2.5)), "cord-drop") == []
+
+
+def test_too_few_volts_at_the_load_are_a_stop():
+    found = only(fed(cord(), heater(volts_min=220, volts_max=240)), "cord-drop")
+    assert (found.severity, found.limit, found.unit) == ("stop", 220, "V")
+    assert found.value == pytest.approx(214.61, abs=0.01)
+    assert found.margin == pytest.approx(-5.39, abs=0.01)
+
+
+def test_short_leads_of_unknown_length_pass():
+    assert missing(fed(cord(length_m=None, area_mm2=None), heater(5))) == []
+
+
+def test_the_length_of_a_drum_must_be_known():
+    assert "cable.length_m" in missing(fed(cord(length_m=None, kind="drum", coiled_a=16)))
+
+
+def test_the_size_of_a_drum_must_be_known_where_it_decides():
+    """0.75 to 2.5 mm2: 4.0 to 13 % over 50 m."""
+    assert "cable.area_mm2" in missing(fed(cord(area_mm2=None, kind="drum", coiled_a=16)))
+    assert missing(fed(cord(length_m=10, area_mm2=None, kind="drum", coiled_a=16))) == []
+
+
+def test_an_unknown_load_may_lose_too_much():
+    assert missing(fed(cord(length_m=50), supply(None))) == ["power.rated_a"]
+
+
+def test_a_long_loop_is_not_disconnected_by_a_c_breaker():
+    """2 x 0.05 km x 13.3 x 1.1965 (70 degrees) = 1.59 ohm; C16: 0.95 x 230 / 160 = 1.37; B16: 2.73."""
+    found = only(fed(cord(), breaker_a=16, curve="C"), "loop-too-long")
+    assert (found.severity, found.unit) == ("stop", "Ω")
+    assert found.value == pytest.approx(1.59, abs=0.005)
+    assert found.limit == pytest.approx(1.366, abs=0.001)
+    assert findings(fed(cord(), breaker_a=16, curve="B"), "loop-too-long") == []
+    assert findings(fed(cord(30), breaker_a=16, curve="C"), "loop-too-long") == []
+
+
+def test_without_a_curve_nothing_is_said_about_the_loop():
+    assert findings(fed(cord(), breaker_a=16), "loop-too-long") == []
+
+
+def test_a_drum_carries_less_while_it_is_coiled():
+    """A plate of 1000 W coiled: 4.35 A."""
+    found = only(fed(cord(25, 2.5, "drum", coiled_a=4.35)), "drum-coiled")
+    assert (found.severity, found.value, found.limit, found.margin) == ("stop", 10, 4.35, -5.65)
+    assert findings(fed(cord(25, 2.5, "drum", coiled_a=4.35), heater(4)), "drum-coiled") == []
+
+
+def test_an_unknown_plate_is_asked_for():
+    assert missing(fed(cord(25, 2.5, "drum"))) == ["cable.coiled_a"]
+
+
+def test_a_drum_that_stands_in_the_way_counts_too():
+    sockets = [mains("from", "c20", None), mains("to", "c19", None)]
+    drum = spec("drum", "drum", sockets, cable=CableSheet(length_m=25, area_mm2=2.5, coiled_a=4.35))
+    things = {"panel": spec("panel", "case", [mains("out", "c19", "source")]), "drum": drum, "load": heater()}
+    result = run(kit(things, ["panel:out - drum:from", "drum:to - load:in"]), NOW)
+    assert labels(findings(result, "drum-coiled")) == ["load"]

@@ -1,0 +1,148 @@
+"""Mains couplers and cords.
+
+Ratings: IEC 60320, IEC 60309, NEMA WD 6 and BS 7671 table 4F3A, in the registers. Rigs worked by hand.
+"""
+
+import pytest
+
+from calc.checks import run
+from calc.kit import CableSheet, PowerSheet
+from tests.calc.checks.kits import (
+    NOW,
+    distributed,
+    distro,
+    findings,
+    kit,
+    labels,
+    mains,
+    missing,
+    only,
+    plugs,
+    span,
+    spec,
+    supply,
+)
+
+HEATER = spec("heater", "other", [mains("in", "c14", "load")], power=PowerSheet(max_w=2415, power_factor=1))
+"""10.5 A at 230 V."""
+FITTING = spec("fitting", "other", [mains("in", "c14", "load")], power=PowerSheet(max_w=2300, power_factor=1))
+"""10.0 A at 230 V."""
+
+
+def cord(area_mm2=None, rated_a=None, fuse_a=None):
+    ends = [mains("from", "c14", None, side="plug"), mains("to", "c13", None, side="plug")]
+    return spec("cord", "cable", ends, cable=CableSheet(length_m=2, area_mm2=area_mm2, rated_a=rated_a, fuse_a=fuse_a))
+
+
+def test_a_coupler_carries_its_rating_and_no_more():
+    found = only(distributed(distro(), [HEATER]), "coupler-overload")
+    assert (found.severity, found.value, found.limit, found.margin, found.unit) == ("stop", 10.5, 10, -0.5, "A")
+    assert findings(distributed(distro(), [FITTING]), "coupler-overload") == []
+
+
+def test_the_rating_follows_the_rules():
+    """2415 W at 120 V are 20.1 A, above the 15 A of a C13 there."""
+    found = only(distributed(distro(), [HEATER], rules="north_america"), "coupler-overload")
+    assert (found.value, found.limit) == (20.125, 15)
+
+
+@pytest.mark.parametrize(
+    ("cable", "limit"), [(cord(0.75), 6), (cord(rated_a=7), 7), (cord(fuse_a=5), 5), (cord(1.0), None)]
+)
+def test_a_cord_may_carry_less_than_its_couplers(cable, limit):
+    found = findings(distributed(distro(), [FITTING], cable), "coupler-overload")
+    assert [f.limit for f in found] == ([] if limit is None else [limit])
+
+
+def test_what_several_loads_take_meets_in_the_inlet():
+    outlet = spec("panel", "case", [mains("mains", "c19", "source", face="outside")])
+    things = {"panel": outlet, "distro": distro(), **{f"load {n}": FITTING for n in span(2)}}
+    links = ["panel:mains - distro:in", "distro:1 - load 1:in", "distro:2 - load 2:in"]
+    found = only(kit(things, links), "coupler-overload")
+    assert (found.value, found.limit) == (20, 16)
+    assert findings(kit(things, links[:2]), "coupler-overload") == []
+
+
+def test_a_strip_of_plain_feed_throughs_adds_up_too():
+    strip = spec(
+        "strip", "distro", [mains("in", "c14", None), *(mains(f"{n}", "c13", None, through="in") for n in span(3))]
+    )
+    things = {"panel": spec("panel", "case", [mains("out", "c13", "source")]), "strip": strip}
+    things |= {f"load {n}": FITTING for n in span(2)}
+    links = ["panel:out - strip:in", "strip:1 - load 1:in", "strip:2 - load 2:in"]
+    assert only(kit(things, links), "coupler-overload").value == 20
+
+
+def test_a_label_counts_at_its_lowest_volts():
+    """Ten labels of "100-240 V, 1.6 A" are 1600 VA, 6.96 A at 230 V."""
+    fed = distributed(distro(connector="c13", inlet="c14"), [supply(160)] * 10)
+    assert run(fed, NOW).figures["mains_va"] == pytest.approx(1600)
+    assert run(fed, NOW).figures["mains_a"] == pytest.approx(6.957, abs=0.001)
+    assert [f.code for f in run(fed, NOW).findings] == []
+
+
+def test_an_unknown_label_is_asked_for_once():
+    unknown = supply(None)
+    result = run(distributed(distro(), [unknown, unknown]), NOW)
+    assert missing(result) == ["power.rated_a"]
+    assert labels(findings(result, "data-missing")) == ["load 1"]
+    assert result.figures["mains_va"] is None
+
+
+def test_a_load_beyond_the_rating_is_found_beside_an_unknown_one():
+    strip = distro(inlet="c14")
+    things = {
+        "panel": spec("panel", "case", [mains("out", "c13", "source")]),
+        "distro": strip,
+        "a": HEATER,
+        "b": supply(None),
+    }
+    links = ["panel:out - distro:in", "distro:1 - a:in", "distro:2 - b:in"]
+    assert labels(findings(kit(things, links), "coupler-overload")) == ["panel", "distro"]
+
+
+@pytest.mark.parametrize(
+    ("volts", "is_found"), [((100, 240), False), ((100, 120), True), ((220, None), False), ((250, None), True)]
+)
+def test_an_inlet_must_bear_the_volts(volts, is_found):
+    load = spec("load", "other", [mains("in", "c14", "load", volts_min=volts[0], volts_max=volts[1], watts=10)])
+    assert bool(findings(distributed(distro(), [load]), "mains-voltage")) is is_found
+
+
+def test_stated_volts_of_an_outlet_count():
+    load = spec("load", "other", [mains("in", "c14", "load", volts_min=200, volts_max=240, watts=10)])
+    found = only(distributed(distro(volts_max=120), [load]), "mains-voltage")
+    assert (found.severity, found.value, found.limit) == ("stop", 120, 200)
+
+
+def test_gear_that_states_no_volts_is_taken_as_rated_for_the_region():
+    assert findings(distributed(distro(), [supply()]), "mains-voltage") == []
+
+
+def reduced(breaker_a=16, inlet="c14", outlet_breaker_a=None, fuse_a=None):
+    outlet = spec("panel", "case", [mains("out", "c19", "source", breaker_a=breaker_a)])
+    ports = [mains("in", inlet, "load"), *(mains(f"{n}", "c13", "source", breaker_a=outlet_breaker_a) for n in span(6))]
+    ends = [mains("from", "c20", None, side="plug"), mains("to", "c13" if inlet == "c14" else "c19", None, side="plug")]
+    adapter = spec("adapting cord", "cable", ends, cable=CableSheet(length_m=1, fuse_a=fuse_a))
+    return kit({"panel": outlet, "strip": spec("strip", "distro", ports)}, [("panel:out - strip:in", adapter)])
+
+
+def test_a_thin_strip_on_a_large_breaker():
+    found = only(reduced(), "unprotected-reduction")
+    assert (found.severity, found.subject.label, found.value, found.limit) == ("stop", "strip", 16, 10)
+
+
+@pytest.mark.parametrize(
+    "fields", [{"breaker_a": 10}, {"inlet": "c20"}, {"outlet_breaker_a": 6}, {"fuse_a": 10}, {"breaker_a": None}]
+)
+def test_a_strip_that_is_protected_or_thick_enough(fields):
+    assert findings(reduced(**fields), "unprotected-reduction") == []
+
+
+def test_a_lead_to_one_load_is_no_strip():
+    assert findings(distributed(distro(breaker_a=16), [supply()]), "unprotected-reduction") == []
+
+
+def test_leads_of_data_are_no_mains():
+    things = {"a": spec("a", "other", plugs()[:1]), "b": spec("b", "other", [])}
+    assert findings(kit(things), "coupler-overload") == []

@@ -1,0 +1,175 @@
+"""Heat in a closed case. Method: IEC/TR 60890, rise = P / (k A); k by build and f = 3.1 as in the registers.
+
+The rig is worked by hand: 0.50 x 0.40 x 0.25 m on the floor, 0.20 + 2 x 0.25 x (0.50 + 0.40) = 0.65 m2, 50 W inside.
+"""
+
+import pytest
+
+from calc.checks import run
+from calc.kit import CoolingSheet, PoeSheet, PortPoe, PowerSheet
+from calc.wiring import single_points, wire
+from tests.calc.checks.kits import (
+    NOW,
+    At,
+    camera,
+    ethernet,
+    findings,
+    kit,
+    labels,
+    mains,
+    missing,
+    only,
+    panel,
+    spec,
+    supply,
+)
+
+
+def box(**fields):
+    return spec("box", "case", panel(2), **{"width_mm": 500.0, "depth_mm": 400.0, "height_mm": 250.0} | fields)
+
+
+def powered_switch(max_w=110.0, budget_w=60.0, bears_c=45.0):
+    ports = [mains("in", "c14", "load"), *(ethernet(f"{n}", poe=PortPoe(role="source", poe_class=4)) for n in (1, 2))]
+    return spec(
+        "switch",
+        "switch",
+        ports,
+        power=PowerSheet(max_w=max_w),
+        poe=PoeSheet(budget_w=budget_w, allotment="class"),
+        cooling=CoolingSheet(max_ambient_celsius=bears_c),
+    )
+
+
+def warm(build="foam-lined", ambient=30.0, fan_m3h=None, case=None, switch=None, **more):
+    things = {"case": case or box(), "switch A": switch or powered_switch()} | more
+    if fan_m3h is not None:
+        things["fan"] = spec("fan", "fan", [], cooling=CoolingSheet(fan_m3h=fan_m3h))
+    links = ["switch A:1 - case:LAN 1 rear", "switch A:2 - case:LAN 2 rear"]
+    return kit(things, links, build=build, ambient_celsius=ambient)
+
+
+def test_a_foam_lined_case_cooks_what_is_in_it():
+    """50 / (1.5 x 0.65) = 51.3 K, 81.3 degrees."""
+    found = only(warm(), "case-hot")
+    assert (found.severity, found.subject.label, found.limit, found.unit) == ("stop", "case", 45, "°C")
+    assert found.value == pytest.approx(81.28, abs=0.01)
+
+
+def test_within_5_k_of_the_weakest_part_is_a_caution():
+    """Steel: 50 / (5.5 x 0.65) = 14.0 K, 44.0 degrees, 1 K below 45."""
+    found = only(warm("steel"), "case-hot")
+    assert (found.severity, found.limit) == ("caution", 45)
+    assert found.value == pytest.approx(43.99, abs=0.01)
+    assert findings(warm("steel", ambient=25), "case-hot") == []
+
+
+def test_figures_of_heat():
+    figures = run(warm("steel"), NOW).figures
+    assert figures["heat_w"] == 50
+    assert figures["case_rise_celsius"] == pytest.approx(13.99, abs=0.01)
+
+
+def test_what_is_powered_outside_heats_nothing_inside():
+    outside = warm("steel", camera=camera(4))
+    assert run(outside, NOW).figures["heat_w"] == 50
+
+
+def test_what_is_powered_inside_heats_the_case():
+    things = {"case": box(), "switch A": powered_switch(), "camera": camera(4)}
+    assert run(kit(things, ["switch A:1 - camera:net"]), NOW).figures["heat_w"] == 75.5
+
+
+def test_an_unknown_build_is_taken_for_the_warmest():
+    assert only(warm(None), "case-hot").value == pytest.approx(81.28, abs=0.01)
+    assert only(warm(None), "case-hot").basis["assumed"] == 1
+
+
+@pytest.mark.parametrize(
+    ("fields", "asked"),
+    [
+        ({"case": box(height_mm=None)}, "height_mm"),
+        ({"ambient": None}, "kit.ambient_celsius"),
+        ({"switch": powered_switch(bears_c=None)}, "cooling.max_ambient_celsius"),
+        ({"switch": powered_switch(budget_w=None)}, "poe.budget_w"),
+        ({"switch": powered_switch(max_w=None)}, "power.max_w"),
+    ],
+)
+def test_each_missing_number_is_asked_for(fields, asked):
+    result = run(warm("steel", **fields), NOW)
+    assert asked in missing(result)
+    assert findings(result, "case-hot") == []
+
+
+def test_a_bag_is_no_closed_case():
+    open_rack = spec("rack", "case", panel(2))
+    assert missing(warm(None, case=open_rack, ambient=None, switch=powered_switch(bears_c=None))) == []
+
+
+def test_a_case_of_passive_things_is_not_warm():
+    passive = kit({"case": box()}, build="foam-lined")
+    assert [f.code for f in run(passive, NOW).findings] == []
+
+
+def test_a_spare_gives_off_no_heat():
+    spare = warm("steel", spare=At(powered_switch(), role="spare"))
+    assert run(spare, NOW).figures["heat_w"] == 50
+
+
+def test_a_fan_that_moves_too_little():
+    """Installed 4.5 of 9 m3/h; needed 3.1 x 50 / 15 = 10.33; with it 3.1 x 50 / 4.5 = 34.4 K, 64.4 degrees."""
+    fanned = warm(fan_m3h=9.0)
+    found = only(fanned, "fan-short")
+    assert (found.severity, found.subject.label, found.value, found.unit) == ("caution", "fan", 4.5, "m³/h")
+    assert found.limit == pytest.approx(10.33, abs=0.01)
+    assert found.margin == pytest.approx(-5.83, abs=0.01)
+    assert only(fanned, "case-hot").value == pytest.approx(64.44, abs=0.01)
+
+
+def test_a_fan_that_moves_enough_is_watched():
+    """30 m3/h: 15 installed, 10.3 K, 40.3 degrees, within 5 K of 45; without it 81.3."""
+    found = only(warm(fan_m3h=30.0), "fan-dead")
+    assert (found.severity, found.subject.label) == ("caution", "fan")
+    assert found.value == pytest.approx(81.28, abs=0.01)
+    assert findings(warm(fan_m3h=30.0), "fan-short") == []
+
+
+def test_where_the_walls_are_enough_no_fan_is_missed():
+    cool = warm("steel", ambient=20, fan_m3h=9.0)
+    assert findings(cool, "fan-short") == []
+    assert findings(cool, "fan-dead") == []
+
+
+def test_a_fan_of_unknown_flow_is_asked_about_where_it_decides():
+    things = {"fan": spec("fan", "fan", [])}
+    result = run(warm(**things), NOW)
+    assert "cooling.fan_m3h" in missing(result)
+    assert findings(result, "case-hot") == []
+    assert "cooling.fan_m3h" not in missing(warm("steel", ambient=20, **things))
+
+
+def test_a_missing_fan_is_missed():
+    fan = spec("fan", "fan", [mains("in", "c14", "load", watts=1)], cooling=CoolingSheet(fan_m3h=60.0))
+    found = only(warm(fan=At(fan, empty=True)), "case-hot")
+    assert found.views == {"packed"}
+
+
+def test_the_fan_is_a_single_point_for_all_that_is_warm():
+    wired = wire([warm(fan_m3h=30.0)], view="design", as_of=NOW)
+    cooling = [point for point in single_points(wired) if point.loses == "cooling"]
+    assert [(point.place.label, [other.label for other in point.others]) for point in cooling] == [
+        ("fan", ["switch A"])
+    ]
+
+
+def test_a_label_in_volt_amperes_bounds_the_heat():
+    """160 VA at an assumed power factor of at most 0.95."""
+    labelled = kit({"case": box(), "supply": supply(160)}, build="aluminium", ambient_celsius=20)
+    assert run(labelled, NOW).figures["heat_w"] is None
+    assert missing(labelled) == ["power.max_w"]
+
+
+def test_nested_cases_are_judged_by_their_own_walls():
+    inner = warm()
+    outer = kit({"case": spec("rack", "case", []), "box": At(inner.positions[0].spec, nested=inner)})
+    assert labels(findings(outer, "case-hot")) == ["box"]
