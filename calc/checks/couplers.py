@@ -6,7 +6,7 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from calc.checks.demand import amperes, as_input, ask_demand, demand, outlet_volts
+from calc.checks.demand import amperes, as_input, ask_demand, demand, labelled_volts, outlet_volts
 from calc.checks.drafts import Draft, Input, about_port, name_of, port_reading
 from calc.checks.registry import check
 from calc.connectors import connector, rating_a
@@ -14,6 +14,8 @@ from calc.kit import Port
 from calc.rules import cord_rated_a
 from calc.wiring import Hop, Joint, Node, Wired, fits, outlets_of, power_feeds
 
+NOMINAL_ROUNDING = 0.01
+"""Nominal volts are round numbers: 400 V between phases is 230.9 V to neutral, and called 230 V (IEC 60038)."""
 COUPLERS = "IEC 60320, 60309, 60364-4-43; NEC 240"
 
 
@@ -34,9 +36,10 @@ def mains_voltage(wired: Wired) -> Iterator[Draft]:
         port = wired.ports[hop.load]
         if port.carries != "mains" or port.power is None or wired.ports[hop.source].carries != "mains":
             continue
-        volts = outlet_volts(wired, hop.source)
-        limit = _broken_limit(port.power.volts_min, volts, port.power.volts_max)
-        if limit is None:
+        offered = labelled_volts(wired, hop.source, hop.load)
+        broken = [_broken_limit(port.power.volts_min, volts, port.power.volts_max) for volts in offered]
+        volts, limit = offered[0], broken[0]
+        if limit is None or None in broken:
             continue
         yield Draft(
             subject=about_port(wired, hop.load),
@@ -54,9 +57,9 @@ def mains_voltage(wired: Wired) -> Iterator[Draft]:
 
 
 def _broken_limit(low: float | None, volts: float, high: float | None) -> float | None:
-    if low is not None and volts < low:
+    if low is not None and volts < low * (1 - NOMINAL_ROUNDING):
         return low
-    return high if high is not None and volts > high else None
+    return high if high is not None and volts > high * (1 + NOMINAL_ROUNDING) else None
 
 
 def _volts_provenance(wired: Wired, outlet: Node) -> str:

@@ -14,6 +14,8 @@ from calc.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 
 NOMINAL_V = {"iec": 230.0, "north_america": 120.0}
 """Line to neutral, at an outlet of which nobody has said anything. [V]"""
+NOMINAL_BETWEEN_PHASES_V = {"iec": 400.0, "north_america": 208.0}
+"""The same between two phases of a three-phase outlet; IEC 60038, ANSI C84.1, from memory. [V]"""
 THREE_PHASES = 3
 DEEPEST = 64
 """Longer than any chain of distribution; one that long is a ring."""
@@ -120,6 +122,21 @@ def outlet_volts(wired: Wired, outlet: Node) -> float:
     if volts is None:
         return NOMINAL_V[place.kit.rules]
     return volts / sqrt(3) if connector(port.connector).phases == THREE_PHASES else volts
+
+
+def labelled_volts(wired: Wired, outlet: Node, inlet: Node) -> tuple[float, ...]:
+    """Return the volts that meet an inlet, in the ways in which its label may state them. [V]
+
+    With three phases that is between phases and, where there is a neutral, to neutral as well.
+    """
+    coupler = connector(wired.ports[inlet].connector)
+    to_neutral = outlet_volts(wired, outlet)
+    if coupler.phases != THREE_PHASES:
+        return (to_neutral,)
+    power = wired.ports[outlet].power
+    stated = power.volts_max if power is not None and power.role == "source" else None
+    between = NOMINAL_BETWEEN_PHASES_V[wired.place_of(outlet).kit.rules] if stated is None else stated
+    return (between, to_neutral) if coupler.neutral else (between,)
 
 
 def amperes(va: Given, volts: float, connector_code: str) -> Given:

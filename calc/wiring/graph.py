@@ -217,6 +217,6 @@ def _cable(wired: Wired, link: Link) -> Spec | None:
 
 
 def natural(name: str) -> tuple[tuple[int, int, str], ...]:
-    """Return a sorting key that puts port 2 before port 10."""
+    """Return a sorting key that puts port 2 before port 10, and numbers before words."""
     parts = re.split(r"(\d+)", name)
-    return tuple((1, int(part), "") if part.isdigit() else (0, 0, part) for part in parts if part)
+    return tuple((0, int(part), "") if part.isdigit() else (1, 0, part) for part in parts if part)

@@ -115,6 +115,34 @@ def test_stated_volts_of_an_outlet_count():
     assert (found.severity, found.value, found.limit) == ("stop", 120, 200)
 
 
+def three_phase(load_v, source_v=None, code="iec60309-32-3pne-400", **fields):
+    """Return a kit with one three-phase distro on a panel, which is a source only where it states volts."""
+    role = None if source_v is None else "source"
+    given = {} if source_v is None else {"volts_max": source_v}
+    panel = spec("panel", "case", [mains("supply", code, role, face="outside", **given)])
+    fed = spec("distro", "distro", [mains("in", code, "load", side="plug", volts_min=load_v, volts_max=load_v)])
+    return kit({"panel": panel, "distro": fed}, ["panel:supply - distro:in"], **fields)
+
+
+@pytest.mark.parametrize("load_v", [230, 400])
+@pytest.mark.parametrize("source_v", [None, 400])
+def test_a_three_phase_inlet_may_state_either_of_its_two_voltages(load_v, source_v):
+    """230/400 V are the nominal voltages to neutral and between phases (IEC 60038)."""
+    assert findings(three_phase(load_v, source_v), "mains-voltage") == []
+
+
+def test_a_three_phase_inlet_of_another_region_is_found():
+    found = only(three_phase(208, 400), "mains-voltage")
+    assert (found.value, found.limit) == (400, 208)
+    assert findings(three_phase(208, code="iec60309-32-3pne-208", rules="north_america"), "mains-voltage") == []
+
+
+def test_without_a_neutral_only_the_volts_between_phases_count():
+    code = "iec60309-32-3pe-400"
+    assert findings(three_phase(400, 400, code), "mains-voltage") == []
+    assert only(three_phase(230, 400, code), "mains-voltage").value == 400
+
+
 def test_gear_that_states_no_volts_is_taken_as_rated_for_the_region():
     assert findings(distributed(distro(), [supply()]), "mains-voltage") == []
 
