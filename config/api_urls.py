@@ -7,4 +7,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("schema/", SpectacularAPIView.as_view(), name="schema"),
     path("docs/", SpectacularSwaggerSplitView.as_view(url_name="schema"), name="docs"),
     path("", include("inventory.api.urls")),
+    path("", include("scheduling.api.urls")),
 ]

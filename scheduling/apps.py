@@ -5,4 +5,8 @@ class SchedulingConfig(AppConfig):
     name = "scheduling"
 
     def ready(self) -> None:
-        from scheduling import constraints  # noqa: F401 - fills the table of constraints
+        from inventory.base.changes import FOLLOWERS
+        from scheduling import checks, constraints, permits  # noqa: F401 - they fill the tables that they are named after
+        from scheduling.promises.follow import follow
+
+        FOLLOWERS["promises"] = follow

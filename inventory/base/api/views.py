@@ -5,10 +5,10 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, TypeVar
 
-from django.core.serializers.json import DjangoJSONEncoder
 from django.db.models import Model, QuerySet
 from rest_framework.request import Request
 from rest_framework.response import Response
+from rest_framework.utils.encoders import JSONEncoder
 from rest_framework.views import APIView
 
 from inventory.base.api.lists import ListFilter, Pages, filtered, refuse_unknown_names
@@ -112,7 +112,7 @@ class ResourceView(APIView):
         headers = {"ETag": entity_tag(body)} if isinstance(body, Mapping) and "version" in body else {}
         if location is not None:
             headers["Location"] = location(body)
-        answer = Answer(status, json.loads(json.dumps(body, cls=DjangoJSONEncoder)), headers)
+        answer = Answer(status, json.loads(json.dumps(body, cls=JSONEncoder)), headers)
         if keyed is not None:
             keep_answer(keyed, answer, now=c.now)
         return answer
@@ -151,7 +151,7 @@ def raw_body(request: Request) -> bytes:
 
 def entity_tag(body: Mapping[str, Any]) -> str:
     """Return ``"<version>.<derived>"``: what an edit compares, and what else the reader was shown."""
-    shown = json.dumps(body, cls=DjangoJSONEncoder, sort_keys=True).encode()
+    shown = json.dumps(body, cls=JSONEncoder, sort_keys=True).encode()
     return f'"{body.get("version", 0)}.{hashlib.sha256(shown).hexdigest()[:12]}"'
 
 

@@ -1,0 +1,259 @@
+"""``/bookings/`` and ``/events/{id}/bookings/``: promise gear to events."""
+
+from collections.abc import Callable, Sequence
+from typing import Any, ClassVar, TypedDict
+
+import django_filters
+from django.utils import timezone
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from inventory.base.api.fields import LARGEST_COUNT, IdField, InstantField, WholeField
+from inventory.base.api.lists import IdFilter, ListFilter, orderings
+from inventory.base.api.schema import described, described_list
+from inventory.base.api.serializers import StrictSerializer
+from inventory.base.api.shapes import ProblemShape
+from inventory.base.api.views import ListView, ResourceView
+from inventory.base.changes import Change
+from inventory.base.errors import DomainError
+from inventory.base.models import User
+from inventory.models.columns import choices
+from scheduling.api.one import one
+from scheduling.models import BOOKING_STATES, Booking
+from scheduling.selectors.bookings import BookingShape, ExtendedBookingShape, booking_rows, show_bookings
+from scheduling.selectors.events import event_rows
+from scheduling.services import bookings
+from scheduling.services.bookings import LineResult, Powers
+
+NEWEST_LAST = orderings("id", "starts_at")
+MOST_LINES = 100
+
+
+class LineInput(StrictSerializer):
+    kit = IdField(allow_null=True, required=False)
+    unit = IdField(allow_null=True, required=False)
+    spec = IdField(allow_null=True, required=False)
+    quantity = WholeField(min_value=1, max_value=LARGEST_COUNT, required=False)
+    state = serializers.ChoiceField(choices=("pencil", "confirmed"), required=False)
+    expires_at = InstantField(allow_null=True, required=False)
+    starts_at = InstantField(allow_null=True, required=False)
+    ends_at = InstantField(allow_null=True, required=False)
+    from_kits = serializers.BooleanField(required=False)
+    accept_shortfalls = serializers.BooleanField(required=False)
+
+
+class BookingInput(LineInput):
+    event = IdField()
+
+
+class LinesInput(StrictSerializer):
+    lines = serializers.ListField(child=LineInput(), min_length=1, max_length=MOST_LINES)
+    all_or_nothing = serializers.BooleanField(required=False)
+
+
+class AcceptanceInput(StrictSerializer):
+    accept_shortfalls = serializers.BooleanField(required=False)
+
+
+class ExtensionInput(AcceptanceInput):
+    starts_at = InstantField(required=False)
+    ends_at = InstantField()
+
+
+class EmptyInput(StrictSerializer):
+    """A verb that takes nothing."""
+
+
+class BookingChange(AcceptanceInput):
+    state = serializers.ChoiceField(choices=BOOKING_STATES, required=False)
+    starts_at = InstantField(required=False)
+    ends_at = InstantField(required=False)
+    expires_at = InstantField(required=False)
+
+
+class LineResultShape(TypedDict):
+    """What became of one line: 201 and the booking, or the problem that refused it."""
+
+    status: int
+    booking: int | None
+    problem: ProblemShape | None
+
+
+class LinesShape(TypedDict):
+    """The bookings that were made, and one result per line, in order."""
+
+    bookings: list[BookingShape]
+    results: list[LineResultShape]
+
+
+class EventBookingFilter(ListFilter):
+    search_over: ClassVar[tuple[str, ...]] = ("kit__name", "unit__tag", "spec__name")
+
+    kit = IdFilter()
+    unit = IdFilter()
+    spec = IdFilter()
+    state = django_filters.ChoiceFilter(choices=choices(BOOKING_STATES))
+
+
+class BookingFilter(EventBookingFilter):
+    search_over = ("event__name", "kit__name", "unit__tag", "spec__name")
+
+    event = IdFilter()
+
+
+class BookingListView(ListView):
+    permits = {"GET": "booking.read", "POST": "booking.book"}
+    filter_class = BookingFilter
+    orderings = NEWEST_LAST
+
+    @described_list(BookingShape, BookingFilter, NEWEST_LAST)
+    def get(self, request: Request) -> Response:
+        return self.list(booking_rows(), _shown_all)
+
+    @described(takes=BookingInput, gives=BookingShape, status=201)
+    def post(self, request: Request) -> Response:
+        given = BookingInput.read(request.data)
+        event_id = given.pop("event")
+        return self.write(
+            lambda c: bookings.book(c, event_id=event_id, fields=_fields(given), powers=powers_of(self.user())),
+            shown_booking,
+            status=201,
+            location=lambda body: f"/api/v1/bookings/{body['id']}/",
+        )
+
+
+class EventBookingListView(ListView):
+    permits = {"GET": "booking.read", "POST": "booking.book"}
+    filter_class = EventBookingFilter
+    orderings = NEWEST_LAST
+
+    @described_list(BookingShape, EventBookingFilter, NEWEST_LAST)
+    def get(self, request: Request, event_id: int) -> Response:
+        one(event_rows(), event_id, list)
+        return self.list(booking_rows().filter(event=event_id), _shown_all)
+
+    @described(takes=LinesInput, gives=LinesShape, status=201)
+    def post(self, request: Request, event_id: int) -> Response:
+        given = LinesInput.read(request.data)
+        lines = [_fields(line) for line in given["lines"]]
+        powers = powers_of(self.user())
+
+        def book(c: Change) -> list[LineResult]:
+            if given.get("all_or_nothing", True):
+                made = bookings.book_all(c, event_id=event_id, lines=lines, powers=powers)
+                return [LineResult(booking, None) for booking in made]
+            return bookings.book_each(c, event_id=event_id, lines=lines, powers=powers)
+
+        return self.write(book, _line_results, status=201, location=lambda _: f"/api/v1/events/{event_id}/bookings/")
+
+
+class BookingView(ResourceView):
+    permits = {"GET": "booking.read", "PATCH": "booking.change"}
+
+    @described(gives=BookingShape)
+    def get(self, request: Request, booking_id: int) -> Response:
+        return self.read(shown_booking(booking_id))
+
+    @described(takes=BookingChange, gives=ExtendedBookingShape)
+    def patch(self, request: Request, booking_id: int) -> Response:
+        given: Any = BookingChange.read(request.data)
+        return self.write(
+            _telling(lambda c: bookings.edit_booking(c, booking_id, fields=given, powers=powers_of(self.user()))),
+            lambda c: _shown_with_consequences(c, booking_id),
+            version=self.version_of(Booking, booking_id),
+        )
+
+
+class BookingConfirmView(ResourceView):
+    permits = {"POST": "booking.change"}
+
+    @described(takes=AcceptanceInput, gives=BookingShape)
+    def post(self, request: Request, booking_id: int) -> Response:
+        given = AcceptanceInput.read(request.data)
+        return self.write(
+            lambda c: bookings.confirm(c, booking_id, **given, powers=powers_of(self.user())),
+            shown_booking,
+            version=self.version_of(Booking, booking_id),
+        )
+
+
+class BookingCancelView(ResourceView):
+    permits = {"POST": "booking.change"}
+
+    @described(takes=EmptyInput, gives=BookingShape)
+    def post(self, request: Request, booking_id: int) -> Response:
+        EmptyInput.read(request.data)
+        return self.write(
+            lambda c: bookings.cancel(c, booking_id, powers=powers_of(self.user())),
+            shown_booking,
+            version=self.version_of(Booking, booking_id),
+        )
+
+
+class BookingExtendView(ResourceView):
+    permits = {"POST": "booking.change"}
+
+    @described(takes=ExtensionInput, gives=ExtendedBookingShape)
+    def post(self, request: Request, booking_id: int) -> Response:
+        given: Any = ExtensionInput.read(request.data)
+        return self.write(
+            _telling(lambda c: bookings.extend(c, booking_id, **given, powers=powers_of(self.user()))),
+            lambda c: _shown_with_consequences(c, booking_id),
+            version=self.version_of(Booking, booking_id),
+        )
+
+
+def powers_of(user: User) -> Powers:
+    return Powers(others=user.may("booking.change-others"), shortfalls=user.may("booking.accept-shortfalls"))
+
+
+def shown_booking(booking_id: int) -> BookingShape:
+    return one(booking_rows(), booking_id, _shown_all)
+
+
+def _shown_all(rows: Sequence[dict[str, Any]]) -> list[BookingShape]:
+    return show_bookings(rows, timezone.now())
+
+
+def _shown_with_consequences(c: Change, booking_id: int) -> ExtendedBookingShape:
+    return {**shown_booking(booking_id), "affected_bookings": c.consequences}
+
+
+def _telling(service: Callable[[Change], object]) -> Callable[[Change], Change]:
+    """Return the service so that the answer can be rendered from the change, once the followers have run."""
+
+    def run(c: Change) -> Change:
+        service(c)
+        return c
+
+    return run
+
+
+def _fields(given: dict[str, Any]) -> Any:
+    """Return what was said: a null says nothing here."""
+    return {name: value for name, value in given.items() if value is not None}
+
+
+def _line_results(results: Sequence[LineResult]) -> LinesShape:
+    made = [result.booking for result in results if result.booking is not None]
+    return {
+        "bookings": _shown_all(list(booking_rows().filter(pk__in=made).order_by("id"))),
+        "results": [
+            {
+                "status": 201 if result.problem is None else result.problem.status,
+                "booking": result.booking,
+                "problem": None if result.problem is None else _problem(result.problem),
+            }
+            for result in results
+        ],
+    }
+
+
+def _problem(problem: DomainError) -> Any:
+    return problem.members | {
+        "type": f"/problems/{problem.code}",
+        "title": problem.title,
+        "status": problem.status,
+        "detail": problem.detail,
+    }

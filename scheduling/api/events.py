@@ -1,0 +1,168 @@
+"""``/events/``: plan, move, confirm, cancel, close."""
+
+from typing import Any, ClassVar
+
+import django_filters
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from inventory.base.api.fields import IdField, InstantField, TextField
+from inventory.base.api.lists import IdFilter, ListFilter, orderings
+from inventory.base.api.schema import described, described_list
+from inventory.base.api.serializers import StrictSerializer
+from inventory.base.api.views import ListView, ResourceView
+from inventory.base.changes import Change
+from inventory.models.columns import choices
+from scheduling.api.one import one
+from scheduling.models import EVENT_STATES, PHASE_KINDS, Event
+from scheduling.selectors.events import EventShape, MovedEventShape, event_rows, show_events
+from scheduling.services import events
+from scheduling.services.events import EventFields, PhaseDraft
+
+IN_TIME = orderings("gear_out_at", "id", "name")
+
+
+class PhaseInput(StrictSerializer):
+    kind = serializers.ChoiceField(choices=PHASE_KINDS)
+    starts_at = InstantField()
+    ends_at = InstantField()
+
+
+class EventChange(StrictSerializer):
+    name = TextField(allow_blank=False, required=False)
+    client = TextField(required=False)
+    venue = IdField(allow_null=True, required=False)
+    state = serializers.ChoiceField(choices=EVENT_STATES, required=False)
+    phases = serializers.ListField(child=PhaseInput(), required=False, max_length=100)
+    gear_out_at = InstantField(required=False)
+    gear_back_at = InstantField(required=False)
+    accept_shortfalls = serializers.BooleanField(required=False)
+
+
+class EventInput(StrictSerializer):
+    name = TextField(allow_blank=False)
+    client = TextField(required=False)
+    venue = IdField(allow_null=True, required=False)
+    state = serializers.ChoiceField(choices=("enquiry", "confirmed"), required=False)
+    phases = serializers.ListField(child=PhaseInput(), required=False, max_length=100)
+    gear_out_at = InstantField(required=False)
+    gear_back_at = InstantField(required=False)
+
+
+class EventFilter(ListFilter):
+    search_over = ("name", "venue__name")
+
+    state = django_filters.ChoiceFilter(choices=choices(EVENT_STATES))
+    venue = IdFilter()
+
+
+class EventListView(ListView):
+    permits = {"GET": "event.read", "POST": "event.edit"}
+    filter_class = EventFilter
+    orderings = IN_TIME
+
+    @described_list(EventShape, EventFilter, IN_TIME)
+    def get(self, request: Request) -> Response:
+        clients = self.user().may("client.read")
+        return self.list(event_rows(), lambda rows: show_events(rows, clients=clients))
+
+    @described(takes=EventInput, gives=EventShape, status=201)
+    def post(self, request: Request) -> Response:
+        given = EventInput.read(request.data)
+        return self.write(
+            lambda c: events.create_event(c, fields=_fields(given)),
+            lambda event_id: shown_event(event_id, clients=self.user().may("client.read")),
+            status=201,
+            location=lambda body: f"/api/v1/events/{body['id']}/",
+        )
+
+
+class EventView(ResourceView):
+    permits = {"GET": "event.read", "PATCH": "event.edit", "DELETE": "event.edit"}
+
+    @described(gives=EventShape)
+    def get(self, request: Request, event_id: int) -> Response:
+        return self.read(shown_event(event_id, clients=self.user().may("client.read")))
+
+    @described(takes=EventChange, gives=MovedEventShape)
+    def patch(self, request: Request, event_id: int) -> Response:
+        given = EventChange.read(request.data)
+        accepted = given.pop("accept_shortfalls", False)
+
+        def edit(c: Change) -> Change:
+            events.edit_event(c, event_id, fields=_fields(given), accept_shortfalls=accepted)
+            return c
+
+        return self.write(
+            edit,
+            lambda c: moved_event(c, event_id, clients=self.user().may("client.read")),
+            version=self.version_of(Event, event_id),
+        )
+
+    @described(status=204)
+    def delete(self, request: Request, event_id: int) -> Response:
+        return self.write(
+            lambda c: events.delete_event(c, event_id),
+            lambda _: None,
+            status=204,
+            version=self.version_of(Event, event_id),
+        )
+
+
+class EventStateView(ResourceView):
+    """Base of the verbs that bring an event into a state."""
+
+    permits = {"POST": "event.edit"}
+    state: ClassVar[str]
+
+    def bring(self, event_id: int) -> Response:
+        def change_state(c: Change) -> Change:
+            events.change_event_state(c, event_id, state=self.state)
+            return c
+
+        return self.write(
+            change_state,
+            lambda c: moved_event(c, event_id, clients=self.user().may("client.read")),
+            version=self.version_of(Event, event_id),
+        )
+
+
+class EventConfirmView(EventStateView):
+    state = "confirmed"
+
+    @described(gives=MovedEventShape)
+    def post(self, request: Request, event_id: int) -> Response:
+        return self.bring(event_id)
+
+
+class EventCancelView(EventStateView):
+    state = "cancelled"
+
+    @described(gives=MovedEventShape)
+    def post(self, request: Request, event_id: int) -> Response:
+        return self.bring(event_id)
+
+
+class EventCloseView(EventStateView):
+    state = "closed"
+
+    @described(gives=MovedEventShape)
+    def post(self, request: Request, event_id: int) -> Response:
+        return self.bring(event_id)
+
+
+def shown_event(event_id: int, *, clients: bool) -> EventShape:
+    return one(event_rows(), event_id, lambda rows: show_events(rows, clients=clients))
+
+
+def moved_event(c: Change, event_id: int, *, clients: bool) -> MovedEventShape:
+    return {**shown_event(event_id, clients=clients), "affected_bookings": c.consequences}
+
+
+def _fields(given: dict[str, Any]) -> EventFields:
+    fields: Any = dict(given)
+    if "phases" in given:
+        fields["phases"] = [PhaseDraft(**phase) for phase in given["phases"]]
+    checked: EventFields = fields
+    return checked

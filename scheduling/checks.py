@@ -1,0 +1,23 @@
+"""What has to be in place before the service may start."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django.core.checks import CheckMessage, Error, register
+
+from inventory.base.changes import FOLLOWERS
+from scheduling.promises.follow import follow
+
+
+@register()
+def promises_follow_every_change(app_configs: Sequence[Any] | None, **kwargs: Any) -> list[CheckMessage]:
+    """Without its follower, a fault would leave promises that nobody can keep."""
+    if FOLLOWERS.get("promises") is follow:
+        return []
+    return [
+        Error(
+            "Promises do not follow changes of gear.",
+            hint="Register scheduling.promises.follow.follow as FOLLOWERS['promises'].",
+            id="scheduling.E001",
+        )
+    ]

@@ -1,0 +1,103 @@
+"""The only place that writes claims and shortfalls.
+
+Lift, move, set down: a firm claim that changes is made soft first and firm again last, because the database judges row
+by row and two claims that trade units would trip over each other half-way.
+"""
+
+from collections import defaultdict
+from collections.abc import Container, Iterable, Mapping, Sequence
+
+from django.db.models import BigIntegerField, Case, Value, When
+from django.db.models.functions import Cast
+
+from inventory.base.changes import Change
+from scheduling.models import Claim, Shortfall
+from scheduling.promises.decide import ClaimSeen, Decision, Lack
+
+FREED = "freed unit"
+"""Noun under which a change says that a unit has lost a claim, so that whoever misses it is looked at."""
+OUTDONE = "outdone booking"
+"""Noun for bookings that had to leave a unit to somebody else, so that their shortfalls are found."""
+
+
+def apply(c: Change, decision: Decision) -> None:
+    """Write what was decided. A fixed number of statements, plus one for each distinct new period."""
+    _release(c, decision.release)
+    _change(decision.change, decision.moved)
+    Claim.objects.bulk_create(_as_row(claim) for claim in decision.add)
+    _close(c, decision)
+    Shortfall.objects.bulk_create(_as_shortfall(c, lack) for lack in decision.open)
+    c.touch(OUTDONE, *decision.outdone)
+
+
+def withdraw_expired(c: Change) -> int:
+    """Release the soft claims of pencils whose date has passed; questions ignore them already. Return how many."""
+    expired = Claim.objects.filter(standing="soft", booking__state="pencil", booking__expires_at__lte=c.now)
+    return expired.update(standing="released", released_at=c.now)
+
+
+def pin(c: Change, claim_ids: Iterable[int], *, why: str) -> None:
+    """Keep dealt claims on their units from now on: picked by hand, or printed on a list."""
+    Claim.objects.filter(pk__in=list(claim_ids), pinned_at__isnull=True).update(pinned_at=c.now, pinned_why=why)
+
+
+def _release(c: Change, claims: Sequence[ClaimSeen]) -> None:
+    if claims:
+        ids = [claim.id for claim in claims]
+        Claim.objects.filter(pk__in=ids).update(standing="released", released_at=c.now)
+        c.touch(FREED, *{claim.unit for claim in claims if claim.firm})
+
+
+def _change(claims: Sequence[ClaimSeen], moved: Container[int]) -> None:
+    if not claims:
+        return
+    Claim.objects.filter(pk__in=[claim.id for claim in claims], standing="firm").update(standing="soft")
+    by_period: defaultdict[tuple[object, object], list[ClaimSeen]] = defaultdict(list)
+    for claim in claims:
+        by_period[claim.period.starts_at, claim.period.ends_at].append(claim)
+    for (starts_at, ends_at), alike in by_period.items():
+        Claim.objects.filter(pk__in=[claim.id for claim in alike]).update(starts_at=starts_at, ends_at=ends_at)
+    moving = [claim for claim in claims if claim.id in moved]
+    Claim.objects.filter(pk__in=[claim.id for claim in moving]).update(
+        unit=_by_claim({claim.id: claim.unit for claim in moving}),
+        position=_by_claim({claim.id: claim.position for claim in moving}),
+    )
+    Claim.objects.filter(pk__in=[claim.id for claim in claims if claim.firm]).update(standing="firm")
+
+
+def _by_claim(values: Mapping[int, int | None]) -> Cast:
+    whens = [When(pk=pk, then=Value(value)) for pk, value in values.items()]
+    return Cast(Case(*whens, output_field=BigIntegerField()), BigIntegerField())
+
+
+def _close(c: Change, decision: Decision) -> None:
+    by_way: defaultdict[str, list[int]] = defaultdict(list)
+    for closing in decision.close:
+        by_way[closing.how].append(closing.shortfall)
+    for how, ids in by_way.items():
+        Shortfall.objects.filter(pk__in=ids).update(closed_at=c.now, closed_how=how)
+
+
+def _as_row(claim: ClaimSeen) -> Claim:
+    return Claim(
+        booking_id=claim.booking,
+        unit_id=claim.unit,
+        position_id=claim.position,
+        starts_at=claim.period.starts_at,
+        ends_at=claim.period.ends_at,
+        standing="firm" if claim.firm else "soft",
+        dealt=claim.dealt,
+    )
+
+
+def _as_shortfall(c: Change, lack: Lack) -> Shortfall:
+    return Shortfall(
+        booking_id=lack.booking,
+        spec_id=lack.spec,
+        position_id=lack.position,
+        unit_id=lack.unit,
+        quantity=lack.quantity,
+        reason=lack.reason,
+        rival_id=lack.rival,
+        opened_at=c.now,
+    )

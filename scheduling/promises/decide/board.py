@@ -1,0 +1,136 @@
+"""Who has which unit when while a decision is being made: claims are lifted, moved and set down here, not in tables."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import count
+
+from scheduling.promises.decide.terms import ClaimSeen, DowntimeSeen, Obstacle, Period, Snapshot, UnitSeen
+
+
+class Board:
+    """The working state of one decision; it starts as the snapshot and ends as what is to be written."""
+
+    def __init__(self, snapshot: Snapshot) -> None:
+        self.snapshot = snapshot
+        self.now = snapshot.now
+        self.units = snapshot.units
+        self.claims: dict[int, ClaimSeen] = {}
+        self._on_unit: defaultdict[int, dict[int, ClaimSeen]] = defaultdict(dict)
+        self._of_booking: defaultdict[int, set[int]] = defaultdict(set)
+        self._downtimes: defaultdict[int, list[DowntimeSeen]] = defaultdict(list)
+        self._of_spec: defaultdict[int, list[UnitSeen]] = defaultdict(list)
+        self._new_ids = count(-1, -1)
+        for unit in snapshot.units.values():
+            self._of_spec[unit.spec].append(unit)
+        for claim in snapshot.claims:
+            self.set_down(claim)
+        for downtime in snapshot.downtimes:
+            self._downtimes[downtime.unit].append(downtime)
+
+    def copy(self) -> "Board":
+        """Return a board on which something can be tried; new claims on it have ids of their own on both."""
+        trial = Board(replace(self.snapshot, claims=tuple(self.claims.values())))
+        trial._new_ids = self._new_ids
+        return trial
+
+    def units_of(self, spec: int) -> list[UnitSeen]:
+        return self._of_spec[spec]
+
+    def new_id(self) -> int:
+        return next(self._new_ids)
+
+    def set_down(self, claim: ClaimSeen) -> None:
+        self.claims[claim.id] = claim
+        self._on_unit[claim.unit][claim.id] = claim
+        self._of_booking[claim.booking].add(claim.id)
+
+    def take_up(self, claim_id: int) -> ClaimSeen:
+        claim = self.claims.pop(claim_id)
+        del self._on_unit[claim.unit][claim_id]
+        self._of_booking[claim.booking].remove(claim_id)
+        return claim
+
+    def take_up_all_of(self, booking: int) -> list[ClaimSeen]:
+        return [self.take_up(claim_id) for claim_id in sorted(self._of_booking[booking], key=abs)]
+
+    def move(self, claim_id: int, unit: int) -> None:
+        self.set_down(replace(self.take_up(claim_id), unit=unit))
+
+    def firm_on(self, unit: int, period: Period) -> Iterator[ClaimSeen]:
+        """The firm claims on a unit that overlap the period."""
+        return (claim for claim in self._on_unit[unit].values() if claim.firm and claim.period.overlaps(period))
+
+    def soft_on(self, unit: int, period: Period) -> int:
+        """How many pencils want the unit in the period."""
+        return sum(not claim.firm and claim.period.overlaps(period) for claim in self._on_unit[unit].values())
+
+    def is_unclaimed(self, unit: int, period: Period) -> bool:
+        return next(self.firm_on(unit, period), None) is None
+
+    def movable_on(self, unit: int, period: Period) -> list[ClaimSeen]:
+        """The firm claims in the period that could be dealt other units."""
+        return [claim for claim in self.firm_on(unit, period) if not claim.fixed]
+
+    def movable_of(self, spec: int) -> list[ClaimSeen]:
+        """The firm claims on units of a spec that could be dealt other units of it."""
+        return [
+            claim
+            for unit in self._of_spec[spec]
+            for claim in self._on_unit[unit.id].values()
+            if claim.firm and not claim.fixed
+        ]
+
+    def outages(self, unit_id: int, period: Period) -> list[Obstacle]:
+        """What keeps the unit from going out at all: it is not in the pool, or it is down."""
+        unit = self.units[unit_id]
+        found = [
+            Obstacle(
+                unit=unit_id,
+                reason="late" if downtime.late else "held-back",
+                downtime=downtime.id,
+                starts_at=downtime.starts_at,
+                ends_at=downtime.ends_at,
+            )
+            for downtime in self._downtimes[unit_id]
+            if downtime.blocks(period)
+        ]
+        if not unit.in_pool_during(period):
+            found.insert(
+                0, Obstacle(unit=unit_id, reason="out-of-pool", starts_at=period.starts_at, ends_at=period.ends_at)
+            )
+        return found
+
+    def obstacles(self, unit: int, period: Period) -> list[Obstacle]:
+        """Everything that no re-dealing can take out of the way."""
+        return self.outages(unit, period) + as_obstacles(claim for claim in self.firm_on(unit, period) if claim.fixed)
+
+    def is_usable(self, unit: int, period: Period) -> bool:
+        return not self.obstacles(unit, period)
+
+    def spare_hours(self, unit: int, period: Period) -> float:
+        """Hours that would lie idle before and after the period on this unit; infinite beside nothing."""
+        idle_before = idle_after = float("inf")
+        for claim in self._on_unit[unit].values():
+            if not claim.firm:
+                continue
+            if claim.period.ends_at <= period.starts_at:
+                idle_before = min(idle_before, (period.starts_at - claim.period.ends_at).total_seconds() / 3600)
+            elif claim.period.starts_at >= period.ends_at:
+                idle_after = min(idle_after, (claim.period.starts_at - period.ends_at).total_seconds() / 3600)
+        return min(idle_before, idle_after)
+
+
+def as_obstacles(claims: Iterable[ClaimSeen]) -> list[Obstacle]:
+    """Return claims of others as what is in the way."""
+    return [
+        Obstacle(
+            unit=claim.unit,
+            reason="conflict",
+            booking=claim.booking,
+            event=claim.event,
+            starts_at=claim.period.starts_at,
+            ends_at=claim.period.ends_at,
+        )
+        for claim in claims
+    ]

@@ -1,0 +1,147 @@
+"""Dealing units of one spec again, so that a newcomer fits: nobody who has one is left without."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from calc.intervals import Assignment, Request, assign
+from scheduling.promises.decide.board import Board
+from scheduling.promises.decide.terms import ClaimSeen, Period
+
+
+@dataclass(frozen=True, slots=True)
+class Redeal:
+    """A way in which everybody gets a unit."""
+
+    moves: dict[int, int]
+    """Claim id → the unit that it goes to, for those that change."""
+    newcomers: tuple[int, ...]
+    """The units that the newcomers get."""
+    proof: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoRedeal:
+    """There is none, or none was found in time."""
+
+    proof: str
+
+
+def redeal(
+    board: Board,
+    spec: int,
+    period: Period,
+    *,
+    newcomers: int = 0,
+    acceptable: Collection[int] = (),
+    now_on: Sequence[int] = (),
+) -> Redeal | NoRedeal:
+    """Find units for every movable claim of the spec that the period touches, and for a number of newcomers.
+
+    Args:
+        board: What stands; claims that are fixed stay where they are.
+        spec: The spec whose units are dealt.
+        period: The period of the newcomers, or the one in which units have just been taken away.
+        newcomers: How many more units are wanted in the period. [-]
+        acceptable: The units that a newcomer may get.
+        now_on: Units that newcomers have already and keep where that costs nobody anything.
+    """
+    claims = touched(board.movable_of(spec), period)
+    requests = [
+        Request(
+            id=f"claim {claim.id}",
+            starts_at=claim.period.starts_at,
+            ends_at=claim.period.ends_at,
+            acceptable=frozenset(units_for(board, claim)),
+            now_on=claim.unit,
+        )
+        for claim in claims
+    ]
+    requests += [
+        Request(
+            id=f"newcomer {number}",
+            starts_at=period.starts_at,
+            ends_at=period.ends_at,
+            acceptable=frozenset(acceptable),
+            now_on=now_on[number] if number < len(now_on) else None,
+        )
+        for number in range(newcomers)
+    ]
+    answer = assign(requests, [unit.id for unit in board.units_of(spec)])
+    if answer.unplaced:
+        return NoRedeal(answer.proof)
+    return Redeal(
+        moves=_moves(claims, {claim.id: _unit(answer, f"claim {claim.id}") for claim in claims}),
+        newcomers=tuple(_unit(answer, f"newcomer {number}") for number in range(newcomers)),
+        # A search that was cut short after everybody had a unit leaves only the number of moves open.
+        proof="exact" if answer.proof == "undecided" else answer.proof,
+    )
+
+
+def _unit(answer: Assignment, request: str) -> int:
+    unit = answer.assigned[request]
+    assert isinstance(unit, int)  # what went in as units comes out as units
+    return unit
+
+
+def _moves(claims: Iterable[ClaimSeen], given: Mapping[int, int]) -> dict[int, int]:
+    """Return which claims change unit. Claims of one booking are alike: whoever can stay on its unit stays.
+
+    So no claim goes to a unit that another claim of its booking is only about to leave, which the database, judging
+    row by row, would refuse.
+    """
+    moves: dict[int, int] = {}
+    by_booking: defaultdict[int, list[ClaimSeen]] = defaultdict(list)
+    for claim in claims:
+        by_booking[claim.booking].append(claim)
+    for alike in by_booking.values():
+        units = {given[claim.id] for claim in alike}
+        leaving = [claim for claim in alike if claim.unit not in units]
+        new_units = sorted(units - {claim.unit for claim in alike})
+        moves |= {claim.id: unit for claim, unit in zip(leaving, new_units, strict=True)}
+    return moves
+
+
+def touched(claims: Iterable[ClaimSeen], period: Period) -> list[ClaimSeen]:
+    """Return the claims that overlap the period, or overlap one that does, and so on: only those can matter."""
+    left = list(claims)
+    hull = period
+    found: list[ClaimSeen] = []
+    while reached := [claim for claim in left if claim.period.overlaps(hull)]:
+        found += reached
+        left = [claim for claim in left if not claim.period.overlaps(hull)]
+        hull = Period(
+            min(hull.starts_at, *(claim.period.starts_at for claim in reached)),
+            max(hull.ends_at, *(claim.period.ends_at for claim in reached)),
+        )
+    return sorted(found, key=lambda claim: (claim.period.starts_at, abs(claim.id)))
+
+
+def units_for(board: Board, claim: ClaimSeen) -> list[int]:
+    """Return the units that a movable claim could be on: its own, and usable ones that it may take."""
+    spec = board.units[claim.unit].spec
+    return [
+        unit.id
+        for unit in board.units_of(spec)
+        if (unit.id == claim.unit or unit.packed_in is None or claim.from_kits)
+        and board.is_usable(unit.id, claim.period)
+    ]
+
+
+def most_at_once(board: Board, spec: int, period: Period, acceptable: Collection[int]) -> int:
+    """Return a number of newcomers that can certainly not be exceeded, by counting heads at each instant."""
+    rivals = [
+        (claim, set(units_for(board, claim))) for claim in board.movable_of(spec) if claim.period.overlaps(period)
+    ]
+    instants = {period.starts_at} | {
+        claim.period.starts_at for claim, _ in rivals if claim.period.starts_at > period.starts_at
+    }
+    ceiling = len(acceptable)
+    for instant in sorted(instants):
+        live = [units for claim, units in rivals if claim.period.starts_at <= instant < claim.period.ends_at]
+        ceiling = min(ceiling, _left_over(set(acceptable), live))
+    return max(ceiling, 0)
+
+
+def _left_over(acceptable: set[int], live: Sequence[set[int]]) -> int:
+    return len(acceptable.union(*live)) - len(live)

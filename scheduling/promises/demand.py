@@ -1,0 +1,101 @@
+"""What bookings want: which units, by which positions; or how many of a spec."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from django.db import connection
+
+from inventory.models import Unit
+from scheduling.models import Booking
+from scheduling.promises.decide import Deal, Line, Period, Want
+
+CONTENTS = """
+WITH RECURSIVE inside(root, kit_id, needed, depth) AS (
+    SELECT id, id, 1, 0 FROM inventory_kit WHERE id IN ({ids})
+    UNION
+    SELECT inside.root, inner_case.kit_id,
+           CASE WHEN inside.needed = 1 AND place.role = 'required' THEN 1 ELSE 0 END, inside.depth + 1
+      FROM inside
+      JOIN inventory_position place ON place.kit_id = inside.kit_id AND place.role <> 'case'
+      JOIN inventory_position inner_case ON inner_case.unit_id = place.unit_id AND inner_case.role = 'case'
+     WHERE inside.depth < 32
+)
+SELECT inside.root, inside.depth, inside.needed, place.id, place.role, place.spec_id, place.unit_id
+  FROM inside
+  JOIN inventory_position place ON place.kit_id = inside.kit_id
+ WHERE inside.depth = 0 OR place.role <> 'case'
+ ORDER BY inside.root, inside.depth, place.sort, place.id
+"""
+"""Every position of a kit and of all that lie in it. The case of an inner kit is the unit in the outer position."""
+
+NEEDED_ROLES = ("case", "required")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contents:
+    """What a kit consists of, nested kits included."""
+
+    case: int | None
+    """The unit that is its case; None: a draft."""
+    lines: tuple[Line, ...]
+
+
+def contents_of(kit_ids: Collection[int]) -> dict[int, Contents]:
+    """Return what each kit consists of. One statement. An empty position counts only where it is required."""
+    if not kit_ids:
+        return {}
+    ids = sorted(set(kit_ids))
+    lines: defaultdict[int, list[Line]] = defaultdict(list)
+    cases: dict[int, int | None] = dict.fromkeys(ids)
+    with connection.cursor() as cursor:
+        cursor.execute(CONTENTS.format(ids=", ".join(["%s"] * len(ids))), ids)
+        for root, depth, needed, position, role, spec, unit in cursor.fetchall():
+            if role == "case" and depth == 0:
+                cases[root] = unit
+            is_needed = bool(needed) and role in NEEDED_ROLES
+            if unit is not None or is_needed:
+                lines[root].append(Line(spec=spec, unit=unit, position=position, needed=is_needed))
+    return {kit: Contents(case=cases[kit], lines=tuple(lines[kit])) for kit in ids}
+
+
+def wants_of(bookings: Iterable[Booking], *, waits: bool = False, stays: bool = False) -> list[Want]:
+    """Return what each booking wants, in the order given. One statement, whatever the number.
+
+    Args:
+        bookings: Rows as they stand, or as they are to be.
+        waits: Pencils keep what they have although others have it firmly.
+        stays: Nobody asked for more than what the bookings have.
+    """
+    rows = list(bookings)
+    contents = contents_of({row.kit_id for row in rows if row.kit_id is not None})
+    specs = dict(_specs_of_units([row.unit_id for row in rows if row.unit_id is not None]))
+    return [
+        Want(
+            booking=row.pk,
+            event=row.event_id,
+            period=Period(row.starts_at, row.ends_at),
+            firm=row.state == "confirmed",
+            lines=_lines(row, contents, specs),
+            deal=(
+                Deal(spec=row.spec_id, quantity=row.quantity, from_kits=row.from_kits)
+                if row.spec_id is not None
+                else None
+            ),
+            waits=waits and row.state == "pencil",
+            stays=stays,
+        )
+        for row in rows
+    ]
+
+
+def _lines(row: Booking, contents: dict[int, Contents], specs: dict[int, int]) -> tuple[Line, ...]:
+    if row.kit_id is not None:
+        return contents[row.kit_id].lines
+    if row.unit_id is not None:
+        return (Line(spec=specs[row.unit_id], unit=row.unit_id),)
+    return ()
+
+
+def _specs_of_units(unit_ids: Collection[int]) -> Iterable[tuple[int, int]]:
+    return Unit.objects.filter(pk__in=unit_ids).values_list("pk", "spec_id") if unit_ids else ()

@@ -1,0 +1,92 @@
+"""A refusal that helps: everything that is in the way, at once, and what could be taken instead."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import NotRequired, TypedDict
+
+from inventory.base.errors import DomainError
+from scheduling.errors import ClaimConflictError, ClaimUndecidedError, NotEnoughError
+from scheduling.models import Booking
+from scheduling.promises.alternatives import Gap, KitAlternative, UnitAlternative, other_kits, stand_ins
+from scheduling.promises.decide import Decision, Obstacle, Period, Snapshot
+
+
+class ConflictShape(TypedDict):
+    """One thing in the way: somebody's claim on a unit, or a downtime of it."""
+
+    unit: int
+    tag: str
+    booking: NotRequired[int]
+    event: NotRequired[int]
+    downtime: NotRequired[int]
+    reason: str
+    starts_at: datetime
+    ends_at: datetime | None
+
+
+def refusal(decision: Decision, snapshot: Snapshot, refused: Sequence[Booking]) -> DomainError:
+    """Return the problem that says why these bookings cannot be had as they are wanted."""
+    verdicts = [decision.verdicts[booking.pk] for booking in refused]
+    conflicts = conflict_shapes([found for verdict in verdicts for found in verdict.conflicts], snapshot)
+    members: dict[str, object] = {"conflicts": conflicts}
+    if len(refused) == 1 and verdicts[0].bookable is not None:
+        members["bookable"] = verdicts[0].bookable
+    if all(verdict.proof == "undecided" for verdict in verdicts):
+        return ClaimUndecidedError("The search ended without a proof either way.", **members)
+    members["alternatives"] = alternatives(decision, refused, snapshot)
+    if any("booking" in conflict or "downtime" in conflict for conflict in conflicts):
+        return ClaimConflictError(_in_the_way(conflicts), **members)
+    members.setdefault("bookable", 0)
+    return NotEnoughError(_not_enough(members["bookable"], conflicts), **members)
+
+
+def alternatives(
+    decision: Decision, bookings: Sequence[Booking], snapshot: Snapshot
+) -> list[UnitAlternative | KitAlternative]:
+    """Return what could be taken for what is lacking: units first, then whole kits; each once."""
+    periods = {booking.pk: Period(booking.starts_at, booking.ends_at) for booking in bookings}
+    gaps = [Gap(lack.spec, lack.position, periods[lack.booking]) for lack in decision.open if lack.booking in periods]
+    found: list[UnitAlternative | KitAlternative] = []
+    for units in stand_ins(list(dict.fromkeys(gaps)), snapshot.now):
+        found += [unit for unit in units if unit not in found]
+    short = {lack.booking for lack in decision.open}
+    for booking in bookings:
+        if booking.kit_id is not None and booking.pk in short:
+            found += [kit for kit in other_kits(booking.kit_id, periods[booking.pk], snapshot.now) if kit not in found]
+    return found
+
+
+def conflict_shapes(obstacles: Sequence[Obstacle], snapshot: Snapshot) -> list[ConflictShape]:
+    """Return each obstacle once, by tag and time."""
+    distinct = sorted(
+        dict.fromkeys(obstacles),
+        key=lambda found: (snapshot.units[found.unit].tag, found.starts_at, found.booking or 0),
+    )
+    return [_shape(obstacle, snapshot) for obstacle in distinct]
+
+
+def _shape(obstacle: Obstacle, snapshot: Snapshot) -> ConflictShape:
+    shape: ConflictShape = {
+        "unit": obstacle.unit,
+        "tag": snapshot.units[obstacle.unit].tag,
+        "reason": obstacle.reason,
+        "starts_at": obstacle.starts_at,
+        "ends_at": obstacle.ends_at,
+    }
+    if obstacle.booking is not None and obstacle.event is not None:
+        shape |= {"booking": obstacle.booking, "event": obstacle.event}
+    elif obstacle.downtime is not None:
+        shape["downtime"] = obstacle.downtime
+    return shape
+
+
+def _in_the_way(conflicts: Sequence[ConflictShape]) -> str:
+    tags = list(dict.fromkeys(conflict["tag"] for conflict in conflicts))
+    named = ", ".join(tags[:5]) + (f" and {len(tags) - 5} more" if len(tags) > 5 else "")
+    return f"Promised to others or held back at that time: {named}."
+
+
+def _not_enough(bookable: object, conflicts: Sequence[ConflictShape]) -> str:
+    if conflicts:
+        return f"Not in the pool for the whole of that time: {', '.join(conflict['tag'] for conflict in conflicts)}."
+    return f"{bookable} can be booked for that time."

@@ -1,0 +1,56 @@
+"""The four lines behind every verb: what is wanted, what stands, what is decided, and then refuse or apply."""
+
+from collections.abc import Container, Iterable, Sequence
+
+from inventory.base.changes import Change
+from scheduling.models import Booking
+from scheduling.promises.apply import apply
+from scheduling.promises.decide import Decision, give_up, settle
+from scheduling.promises.demand import wants_of
+from scheduling.promises.refuse import refusal
+from scheduling.promises.snapshot import read, read_own
+
+
+def give(
+    c: Change,
+    bookings: Sequence[Booking],
+    *,
+    accepting: Container[int] = (),
+    together: bool = False,
+    pushing: bool = False,
+    waits: bool = False,
+) -> Decision:
+    """Give bookings what they want as their rows stand now, or refuse all of it.
+
+    Args:
+        c: The open change.
+        bookings: Rows as they are to be; their claims and shortfalls may still be as they were.
+        accepting: Those that take what can be had, and let the rest stand as shortfalls.
+        together: They move at once, as the bookings of one event do.
+        pushing: They keep what they have at the cost of whoever else is promised it.
+        waits: Pencils keep what they have although others have it firmly.
+
+    Raises:
+        ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had.
+    """
+    wants = wants_of(bookings, waits=waits)
+    snapshot = read(wants, c.now)
+    decision = settle(snapshot, wants, together=together, pushing=pushing)
+    refused = [row for row in bookings if decision.verdicts[row.pk].short and row.pk not in accepting]
+    if refused:
+        raise refusal(decision, snapshot, refused)
+    apply(c, decision)
+    _note_proofs(bookings, decision)
+    return decision
+
+
+def _note_proofs(bookings: Sequence[Booking], decision: Decision) -> None:
+    for proof in {decision.verdicts[row.pk].proof for row in bookings}:
+        alike = [row.pk for row in bookings if decision.verdicts[row.pk].proof == proof]
+        Booking.objects.filter(pk__in=alike).update(proof=proof)
+
+
+def take_back(c: Change, booking_ids: Iterable[int]) -> None:
+    """Release everything that bookings have, and close what they lack."""
+    ids = list(booking_ids)
+    apply(c, give_up(read_own(ids, c.now), ids))

@@ -1,0 +1,190 @@
+"""Bookings as people and programs see them: what they have, what they lack, what could stand in."""
+
+from collections import defaultdict
+from collections.abc import Collection, Mapping, Sequence
+from datetime import datetime
+from typing import Any, TypedDict
+
+from django.db.models import OuterRef, Q, QuerySet, Subquery
+
+from inventory.models import Check, Finding, Kit
+from scheduling.models import Booking, Claim, Shortfall
+from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
+from scheduling.promises.decide import Period
+
+GRAVE = ("stop", "caution")
+
+
+class ClaimShape(TypedDict):
+    """One unit promised to the booking."""
+
+    id: int
+    unit: int
+    tag: str
+    position: int | None
+    starts_at: datetime
+    ends_at: datetime
+    firm: bool
+    dealt: bool
+
+
+class ShortfallShape(TypedDict):
+    """What the booking lacks, why, and which units that are free then could stand in."""
+
+    id: int
+    position: int | None
+    spec: int
+    unit: int | None
+    quantity: int
+    reason: str
+    rival: int | None
+    alternatives: list[UnitAlternative]
+
+
+class KitFindingShape(TypedDict):
+    """A stop or caution of the newest check of the booked kit. It refuses nothing."""
+
+    code: str
+    severity: str
+    message: str
+
+
+class BookingShape(TypedDict):
+    """A kit, a unit or a number of a spec wanted for an event."""
+
+    id: int
+    version: int
+    event: int
+    kit: int | None
+    unit: int | None
+    spec: int | None
+    quantity: int
+    state: str
+    expired: bool
+    starts_at: datetime
+    ends_at: datetime
+    follows_event: bool
+    expires_at: datetime | None
+    from_kits: bool
+    booked_by: int | None
+    booked_at: datetime
+    claims: list[ClaimShape]
+    shortfalls: list[ShortfallShape]
+    findings: list[KitFindingShape]
+    proof: str
+
+
+class ExtendedBookingShape(BookingShape):
+    """A booking just extended, with the bookings of others that lost something by it."""
+
+    affected_bookings: list[dict[str, Any]]
+
+
+def booking_rows() -> QuerySet[Booking, Any]:
+    """Rows of the list of bookings, for filtering and paging."""
+    return Booking.objects.values(
+        "id", "version", "event_id", "kit_id", "unit_id", "spec_id", "quantity", "state", "starts_at", "ends_at",
+        "follows_event", "expires_at", "from_kits", "booked_by_id", "booked_at", "proof",
+    )  # fmt: skip
+
+
+def show_bookings(rows: Sequence[dict[str, Any]], now: datetime) -> list[BookingShape]:
+    """Return the bookings of these rows; at most eight statements for any number of them."""
+    wanting = [row for row in rows if row["state"] != "cancelled" and not _has_expired(row, now)]
+    ids = [row["id"] for row in wanting]
+    claims = _claims(ids)
+    shortfalls = _shortfalls({row["id"]: Period(row["starts_at"], row["ends_at"]) for row in wanting}, now)
+    findings = _findings({row["kit_id"] for row in rows if row["kit_id"] is not None})
+    return [_show(row, claims[row["id"]], shortfalls[row["id"]], findings[row["kit_id"] or 0], now) for row in rows]
+
+
+def _has_expired(row: Mapping[str, Any], now: datetime) -> bool:
+    return bool(row["state"] == "pencil" and row["expires_at"] <= now)
+
+
+def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
+    found: defaultdict[int, list[ClaimShape]] = defaultdict(list)
+    rows = Claim.objects.filter(~Q(standing="released"), booking__in=booking_ids).order_by("id")
+    for pk, booking, unit, tag, position, starts_at, ends_at, standing, dealt in rows.values_list(
+        "id", "booking_id", "unit_id", "unit__tag", "position_id", "starts_at", "ends_at", "standing", "dealt"
+    ):
+        found[booking].append(
+            {
+                "id": pk,
+                "unit": unit,
+                "tag": tag,
+                "position": position,
+                "starts_at": starts_at,
+                "ends_at": ends_at,
+                "firm": standing == "firm",
+                "dealt": dealt,
+            }
+        )
+    return found
+
+
+def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int, list[ShortfallShape]]:
+    found: defaultdict[int, list[ShortfallShape]] = defaultdict(list)
+    rows = list(
+        Shortfall.objects.filter(booking__in=periods, closed_at__isnull=True)
+        .order_by("id")
+        .values("id", "booking_id", "position_id", "spec_id", "unit_id", "quantity", "reason", "rival_id")
+    )
+    gaps = [Gap(row["spec_id"], row["position_id"], periods[row["booking_id"]]) for row in rows]
+    for row, units in zip(rows, stand_ins(gaps, now), strict=True):
+        found[row["booking_id"]].append(
+            {
+                "id": row["id"],
+                "position": row["position_id"],
+                "spec": row["spec_id"],
+                "unit": row["unit_id"],
+                "quantity": row["quantity"],
+                "reason": row["reason"],
+                "rival": row["rival_id"],
+                "alternatives": units,
+            }
+        )
+    return found
+
+
+def _findings(kit_ids: Collection[int]) -> defaultdict[int, list[KitFindingShape]]:
+    found: defaultdict[int, list[KitFindingShape]] = defaultdict(list)
+    if not kit_ids:
+        return found
+    newest = Check.objects.filter(kit=OuterRef("pk"), state="done").order_by("-id").values("id")[:1]
+    checks = Kit.objects.filter(pk__in=kit_ids).values_list(Subquery(newest), flat=True)
+    rows = Finding.objects.filter(check_run__in=checks, severity__in=GRAVE).order_by("check_run_id", "sort")
+    for kit, code, severity, message in rows.values_list("check_run__kit_id", "code", "severity", "message"):
+        found[kit].append({"code": code, "severity": severity, "message": message})
+    return found
+
+
+def _show(
+    row: Mapping[str, Any],
+    claims: list[ClaimShape],
+    shortfalls: list[ShortfallShape],
+    findings: list[KitFindingShape],
+    now: datetime,
+) -> BookingShape:
+    return {
+        "id": row["id"],
+        "version": row["version"],
+        "event": row["event_id"],
+        "kit": row["kit_id"],
+        "unit": row["unit_id"],
+        "spec": row["spec_id"],
+        "quantity": row["quantity"],
+        "state": row["state"],
+        "expired": _has_expired(row, now),
+        "starts_at": row["starts_at"],
+        "ends_at": row["ends_at"],
+        "follows_event": row["follows_event"],
+        "expires_at": row["expires_at"],
+        "from_kits": row["from_kits"],
+        "booked_by": row["booked_by_id"],
+        "booked_at": row["booked_at"],
+        "claims": claims,
+        "shortfalls": shortfalls,
+        "findings": findings,
+        "proof": row["proof"],
+    }

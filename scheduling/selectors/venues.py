@@ -1,0 +1,77 @@
+"""Venues as people and programs see them."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import Any, TypedDict
+
+from django.db.models import QuerySet
+
+from scheduling.models import Venue, VenueCircuit
+
+
+class CircuitShape(TypedDict):
+    """One circuit of the house; null: nobody has asked yet. Local codes and a licensed electrician decide."""
+
+    id: int
+    name: str
+    breaker_a: float | None
+    volts: float | None
+    leg: str
+    curve: str | None
+    rcd_ma: float | None
+    rcd_type: str | None
+    connector: str | None
+    zone: str
+    already_used_a: float | None
+
+
+class VenueShape(TypedDict):
+    """A place where shows happen."""
+
+    id: int
+    version: int
+    name: str
+    timezone: str
+    rules: str | None
+    circuits: list[CircuitShape]
+    lan_ranges: list[str]
+    internet_down_mbps: float | None
+    internet_up_mbps: float | None
+    ambient_celsius: float | None
+
+
+CIRCUIT_COLUMNS = (
+    "id", "name", "breaker_a", "volts", "leg", "curve", "rcd_ma", "rcd_type", "connector", "zone", "already_used_a",
+)  # fmt: skip
+
+
+def venue_rows() -> QuerySet[Venue, Any]:
+    """Rows of the list of venues, for filtering and paging."""
+    return Venue.objects.values(
+        "id", "version", "name", "timezone", "rules", "lan_ranges", "internet_down_mbps", "internet_up_mbps",
+        "ambient_celsius",
+    )  # fmt: skip
+
+
+def show_venues(rows: Sequence[dict[str, Any]]) -> list[VenueShape]:
+    """Return the venues of these rows; one statement for any number of them."""
+    circuits: defaultdict[int, list[Any]] = defaultdict(list)
+    found = VenueCircuit.objects.filter(venue__in=[row["id"] for row in rows]).order_by("sort", "id")
+    for circuit in found.values("venue_id", *CIRCUIT_COLUMNS):
+        circuits[circuit.pop("venue_id")].append(circuit)
+    return [_show(row, circuits[row["id"]]) for row in rows]
+
+
+def _show(row: dict[str, Any], circuits: list[CircuitShape]) -> VenueShape:
+    return {
+        "id": row["id"],
+        "version": row["version"],
+        "name": row["name"],
+        "timezone": row["timezone"],
+        "rules": row["rules"],
+        "circuits": circuits,
+        "lan_ranges": row["lan_ranges"],
+        "internet_down_mbps": row["internet_down_mbps"],
+        "internet_up_mbps": row["internet_up_mbps"],
+        "ambient_celsius": row["ambient_celsius"],
+    }

@@ -1,0 +1,328 @@
+"""Bookings: book, confirm, cancel, extend."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TypedDict
+
+from django.db import transaction
+
+from inventory.base.changes import Change
+from inventory.base.errors import DomainError, FieldProblem, InvalidError
+from inventory.models import Kit, Position, Spec, Unit
+from inventory.services.fetching import row_at, row_named
+from scheduling.errors import DraftKitError, NotYoursError, PencilExpiredError, WrongStateError
+from scheduling.models import BOOKING_MOVES, Booking, Event
+from scheduling.promises.apply import withdraw_expired
+from scheduling.promises.verbs import give, take_back
+
+PENCIL_LASTS = timedelta(days=14)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Powers:
+    """What the asker's role lets them do to promises, beyond making and changing their own."""
+
+    others: bool = False
+    """Change what somebody else has booked."""
+    shortfalls: bool = False
+    """Accept shortfalls, one's own or those that fall on a rival."""
+
+
+class BookingFields(TypedDict, total=False):
+    """What a booking is asked with; exactly one of kit, unit and spec."""
+
+    kit: int
+    unit: int
+    spec: int
+    quantity: int
+    state: str
+    expires_at: datetime
+    starts_at: datetime
+    ends_at: datetime
+    from_kits: bool
+    accept_shortfalls: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LineResult:
+    """What became of one line: a booking, or the problem that refused it."""
+
+    booking: int | None
+    problem: DomainError | None
+
+
+def book(c: Change, *, event_id: int, fields: BookingFields, powers: Powers) -> int:
+    """Book a kit, a unit or a number of a spec for an event, and return the booking's id.
+
+    Raises:
+        InvalidError: something that is named does not exist, or the fields do not go together.
+        WrongStateError: the event is over.
+        DraftKitError: the kit has no case.
+        ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had.
+        NotYoursError: accepting shortfalls is not for this role.
+    """
+    event = _refuse_when_over(row_named(Event, event_id, "event"))
+    booking = _write_down(c, event, fields, powers)
+    give(c, [booking], accepting=_accepting([booking], [fields]))
+    c.record("booking", booking.pk, "book", event.name, state=booking.state)
+    return booking.pk
+
+
+def book_all(c: Change, *, event_id: int, lines: Sequence[BookingFields], powers: Powers) -> list[int]:
+    """Book several lines for an event, all of them or none, and return their ids in order.
+
+    Raises:
+        DomainError: as for one; everything that is in the way of any line is listed.
+    """
+    event = _refuse_when_over(row_at(Event, event_id))
+    bookings = [_write_down(c, event, fields, powers, path=f"lines.{n}.") for n, fields in enumerate(lines)]
+    give(c, bookings, accepting=_accepting(bookings, lines))
+    for booking in bookings:
+        c.record("booking", booking.pk, "book", event.name, state=booking.state)
+    return [booking.pk for booking in bookings]
+
+
+def book_each(c: Change, *, event_id: int, lines: Sequence[BookingFields], powers: Powers) -> list[LineResult]:
+    """Book several lines for an event, each for itself, and return what became of each."""
+    row_at(Event, event_id)
+    results = []
+    for fields in lines:
+        try:
+            with transaction.atomic():
+                results.append(LineResult(book(c, event_id=event_id, fields=fields, powers=powers), None))
+        except DomainError as problem:
+            results.append(LineResult(None, problem))
+    return results
+
+
+def confirm(c: Change, booking_id: int, *, accept_shortfalls: bool = False, powers: Powers) -> int:
+    """Make a pencil firm; its units are chosen anew where somebody else has taken them firmly in the meantime.
+
+    Raises:
+        NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
+        WrongStateError, PencilExpiredError: it is not a pencil, or not any more.
+        DraftKitError: the kit has lost its case.
+        ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had.
+    """
+    booking = _own_booking(c, booking_id, powers)
+    _refuse_unless_may_accept(accept_shortfalls, powers)
+    _go(booking, "confirmed")
+    _refuse_when_expired(c, booking, was="pencil")
+    if booking.kit_id is not None:
+        _refuse_draft(booking.kit_id, booking.kit.name if booking.kit else "")
+    booking.version += 1
+    booking.save()
+    give(c, [booking], accepting=[booking.pk] if accept_shortfalls else ())
+    c.record("booking", booking.pk, "confirm", booking.event.name)
+    return booking.pk
+
+
+def cancel(c: Change, booking_id: int, *, powers: Powers) -> int:
+    """Give a booking up: its claims are released, its shortfalls closed; it stays as history.
+
+    Raises:
+        NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
+        WrongStateError: it is cancelled already.
+    """
+    booking = _own_booking(c, booking_id, powers)
+    _go(booking, "cancelled")
+    booking.version += 1
+    booking.save()
+    take_back(c, [booking.pk])
+    c.record("booking", booking.pk, "cancel", booking.event.name)
+    return booking.pk
+
+
+def extend(
+    c: Change,
+    booking_id: int,
+    *,
+    ends_at: datetime | None,
+    starts_at: datetime | None = None,
+    accept_shortfalls: bool = False,
+    powers: Powers,
+) -> int:
+    """Give a booking another period of its own. With ``accept_shortfalls`` it keeps the units that it has, and the
+    shortfalls fall on whoever else is promised them in the added time.
+
+    Raises:
+        NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
+        WrongStateError, PencilExpiredError: it is cancelled or expired.
+        InvalidError: it would end before it starts.
+        ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had in the added time.
+    """
+    booking = _own_booking(c, booking_id, powers)
+    _refuse_unless_may_accept(accept_shortfalls, powers)
+    if booking.state == "cancelled":
+        raise WrongStateError("The booking is cancelled.", state=booking.state)
+    _refuse_when_expired(c, booking, was=booking.state)
+    booking.starts_at, booking.ends_at = _in_order(starts_at or booking.starts_at, ends_at or booking.ends_at, "")
+    booking.follows_event = False
+    booking.version += 1
+    booking.save()
+    give(c, [booking], accepting=[booking.pk] if accept_shortfalls else (), pushing=accept_shortfalls)
+    c.record("booking", booking.pk, "extend", booking.event.name)
+    return booking.pk
+
+
+def edit_booking(c: Change, booking_id: int, *, fields: BookingFields, powers: Powers) -> int:
+    """Do what the verbs do, by fields: another expiry, another period, another state, in this order.
+
+    Raises:
+        DomainError: as the verbs that it stands for.
+    """
+    booking = _own_booking(c, booking_id, powers)
+    accepted = fields.get("accept_shortfalls", False)
+    if "expires_at" in fields:
+        keep_pencil(c, booking_id, expires_at=fields["expires_at"], powers=powers)
+    if "starts_at" in fields or "ends_at" in fields:
+        extend(
+            c,
+            booking_id,
+            starts_at=fields.get("starts_at"),
+            ends_at=fields.get("ends_at"),
+            accept_shortfalls=accepted,
+            powers=powers,
+        )
+    state = fields.get("state", booking.state)
+    if state == booking.state:
+        return booking_id
+    if state == "confirmed":
+        return confirm(c, booking_id, accept_shortfalls=accepted, powers=powers)
+    if state == "cancelled":
+        return cancel(c, booking_id, powers=powers)
+    raise WrongStateError(f"The booking is {booking.state} and cannot become {state}.", state=booking.state)
+
+
+def keep_pencil(c: Change, booking_id: int, *, expires_at: datetime, powers: Powers) -> int:
+    """Give a pencil another date on which it expires; one that had expired is judged anew.
+
+    Raises:
+        NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
+        WrongStateError: it is not a pencil.
+        InvalidError: the date has passed.
+        ClaimConflictError, NotEnoughError, ClaimUndecidedError: it had expired, and what it wants cannot be had now.
+    """
+    booking = _own_booking(c, booking_id, powers)
+    if booking.state != "pencil":
+        raise WrongStateError(f"The booking is {booking.state}: only a pencil expires.", state=booking.state)
+    if expires_at <= c.now:
+        raise InvalidError.of_field("expires_at", "That instant has passed.")
+    had_expired = booking.expires_at is not None and booking.expires_at <= c.now
+    if had_expired:
+        withdraw_expired(c)
+    booking.expires_at = expires_at
+    booking.version += 1
+    booking.save()
+    if had_expired:
+        give(c, [booking])
+    c.record("booking", booking.pk, "keep", booking.event.name)
+    return booking.pk
+
+
+def _refuse_when_over(event: Event) -> Event:
+    if event.state in {"closed", "cancelled"}:
+        raise WrongStateError(f"{event.name} is {event.state}: nothing is booked for it any more.", state=event.state)
+    return event
+
+
+def _write_down(c: Change, event: Event, fields: BookingFields, powers: Powers, path: str = "") -> Booking:
+    """Write the booking's row; nothing is promised to it yet."""
+    _refuse_unless_may_accept(fields.get("accept_shortfalls", False), powers)
+    _refuse_what_does_not_go_together(fields, path)
+    own_period = "starts_at" in fields or "ends_at" in fields
+    starts_at, ends_at = _in_order(
+        fields.get("starts_at", event.gear_out_at), fields.get("ends_at", event.gear_back_at), path
+    )
+    state = fields.get("state", "pencil")
+    booking = Booking(
+        event=event,
+        quantity=fields.get("quantity", 1),
+        state=state,
+        starts_at=starts_at,
+        ends_at=ends_at,
+        follows_event=not own_period,
+        expires_at=_expiry(c, fields, starts_at, path) if state == "pencil" else None,
+        from_kits=fields.get("from_kits", False),
+        booked_by_id=c.actor_id,
+        booked_at=c.now,
+    )
+    if "kit" in fields:
+        kit = row_named(Kit, fields["kit"], f"{path}kit")
+        _refuse_draft(kit.pk, kit.name)
+        booking.kit = kit
+    elif "unit" in fields:
+        booking.unit = row_named(Unit, fields["unit"], f"{path}unit")
+    else:
+        booking.spec = row_named(Spec, fields["spec"], f"{path}spec")
+    booking.save()
+    return booking
+
+
+def _refuse_what_does_not_go_together(fields: BookingFields, path: str) -> None:
+    problems: list[tuple[str, str]] = []
+    wanted = [name for name in ("kit", "unit", "spec") if name in fields]
+    if len(wanted) != 1:
+        problems += [(name, "Name exactly one of kit, unit and spec.") for name in wanted or ("kit", "unit", "spec")]
+    if "spec" not in fields:
+        problems += [
+            (name, "Only a spec is booked by the number.")
+            for name, given in (("quantity", fields.get("quantity", 1) != 1), ("from_kits", fields.get("from_kits")))
+            if given
+        ]
+    if fields.get("state") == "confirmed" and "expires_at" in fields:
+        problems.append(("expires_at", "Only a pencil expires."))
+    if problems:
+        raise InvalidError(
+            "The fields do not go together.",
+            errors=[FieldProblem(field=path + name, code="invalid", message=message) for name, message in problems],
+        )
+
+
+def _expiry(c: Change, fields: BookingFields, starts_at: datetime, path: str) -> datetime:
+    given = fields.get("expires_at")
+    if given is not None:
+        if given <= c.now:
+            raise InvalidError.of_field(f"{path}expires_at", "That instant has passed.")
+        return given
+    in_two_weeks = c.now + PENCIL_LASTS
+    return min(in_two_weeks, starts_at) if starts_at > c.now else in_two_weeks
+
+
+def _in_order(starts_at: datetime, ends_at: datetime, path: str) -> tuple[datetime, datetime]:
+    if ends_at <= starts_at:
+        raise InvalidError.of_field(f"{path}ends_at", "A booking ends after it starts.")
+    return starts_at, ends_at
+
+
+def _refuse_draft(kit_id: int, name: str) -> None:
+    if not Position.objects.filter(kit_id=kit_id, role="case", unit__isnull=False).exists():
+        raise DraftKitError(f"{name} has no case yet: it is a draft.", kit=kit_id)
+
+
+def _own_booking(c: Change, booking_id: int, powers: Powers) -> Booking:
+    booking = row_at(Booking, booking_id)
+    if booking.booked_by_id != c.actor_id and not powers.others:
+        raise NotYoursError("Somebody else has booked this.", booking=booking.pk)
+    return booking
+
+
+def _refuse_unless_may_accept(accept_shortfalls: bool, powers: Powers) -> None:
+    if accept_shortfalls and not powers.shortfalls:
+        raise NotYoursError("Accepting shortfalls is for a planner to do.")
+
+
+def _go(booking: Booking, state: str) -> None:
+    if state not in BOOKING_MOVES[booking.state]:
+        raise WrongStateError(f"The booking is {booking.state} and cannot become {state}.", state=booking.state)
+    booking.state = state
+
+
+def _refuse_when_expired(c: Change, booking: Booking, *, was: str) -> None:
+    if was == "pencil" and booking.expires_at is not None and booking.expires_at <= c.now:
+        raise PencilExpiredError("The pencil has expired.", expires_at=booking.expires_at)
+
+
+def _accepting(bookings: Sequence[Booking], lines: Sequence[BookingFields]) -> list[int]:
+    return [row.pk for row, fields in zip(bookings, lines, strict=True) if fields.get("accept_shortfalls")]

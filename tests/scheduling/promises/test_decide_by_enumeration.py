@@ -1,0 +1,166 @@
+"""Every decision about one booking, compared with all the ways there are of giving out at most five units."""
+
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from hypothesis import assume, event, given, settings
+from hypothesis import strategies as st
+
+from scheduling.promises.decide import Board, Deal, Snapshot, Want, most_bookable, settle
+from tests.scheduling.promises.worlds import (
+    NEWCOMER,
+    SPEC,
+    afterwards,
+    can_all_be_met,
+    choices,
+    crowded_worlds,
+    goes_out,
+    may_take,
+    meets,
+    periods,
+    snapshots,
+    wants,
+)
+
+MANY = settings(max_examples=400, deadline=None)
+WORLDS = st.one_of(snapshots(), crowded_worlds())
+REACHED: Counter[str] = Counter()
+
+
+@pytest.fixture(scope="module", autouse=True)
+def reached_every_stage():
+    """A green run must have seen every way in which a decision can end."""
+    yield
+    for way in (
+        "dealt free",
+        "dealt exact",
+        "refused bound",
+        "named",
+        "named moving others",
+        "refused named",
+        "pencil",
+    ):
+        assert REACHED[way] > 5, f"{way} was hardly reached: {REACHED}"
+
+
+def granted(want: Want, after: Snapshot) -> int:
+    return sum(claim.booking == want.booking for claim in after.claims)
+
+
+def check_what_must_always_hold(before: Snapshot, want: Want, after: Snapshot) -> None:
+    firm = [claim for claim in after.claims if claim.firm]
+    for number, claim in enumerate(firm):
+        assert goes_out(after, claim.unit, claim.period)
+        assert not any(meets(claim, other) for other in firm[number + 1 :]), "one unit was promised twice"
+    now = {claim.id: claim for claim in after.claims}
+    for claim in before.claims:
+        moved = now[claim.id]
+        assert replace(moved, unit=claim.unit) == claim, "only the unit of another's claim may change"
+        if claim.fixed or not claim.firm:
+            assert moved.unit == claim.unit
+        assert may_take(before, claim, moved.unit)
+    own = [claim for claim in after.claims if claim.booking == want.booking]
+    assert len({claim.unit for claim in own}) == len(own)
+    lacking = sum(item.quantity for item in after.shortfalls if item.booking == want.booking)
+    assert len(own) + lacking == (want.deal.quantity if want.deal else len(want.lines))
+
+
+@MANY
+@given(st.data())
+def test_a_number_of_a_spec_is_granted_if_and_only_if_there_is_a_way(data):
+    world = data.draw(WORLDS)
+    want = data.draw(wants(world))
+    assume(want.deal is not None)
+    decision = settle(world, [want])
+    verdict = decision.verdicts[NEWCOMER]
+    after = afterwards(world, decision)
+    check_what_must_always_hold(world, want, after)
+    most = max(
+        count
+        for count in range(want.deal.quantity + 1)
+        if can_all_be_met(world, [(want.period, choices(world, want))] * count)
+    )
+    assert granted(want, after) == most
+    assert verdict.short == (most < want.deal.quantity)
+    assert verdict.bookable == (most if verdict.short else None)
+    note(f"{'refused' if verdict.short else 'dealt'} {verdict.proof}")
+    if not want.firm:
+        note("pencil")
+        assert not decision.change, "a pencil moves nobody"
+
+
+@MANY
+@given(st.data())
+def test_what_is_said_to_be_bookable_is_what_would_be_granted(data):
+    world = data.draw(WORLDS)
+    period, from_kits = data.draw(periods()), data.draw(st.booleans())
+    want = Want(booking=NEWCOMER, event=NEWCOMER, period=period, firm=True)
+    deal = Deal(spec=SPEC, quantity=1, from_kits=from_kits)
+    bookable = most_bookable(Board(world), deal, period)
+    for quantity in range(1, len(world.units) + 2):
+        decision = settle(world, [replace(want, deal=replace(deal, quantity=quantity))])
+        assert decision.verdicts[NEWCOMER].short == (quantity > bookable)
+
+
+@MANY
+@given(st.data())
+def test_named_units_are_granted_if_and_only_if_there_is_a_way(data):
+    world = data.draw(WORLDS)
+    want = data.draw(wants(world))
+    assume(want.deal is None)
+    decision = settle(world, [want])
+    verdict = decision.verdicts[NEWCOMER]
+    after = afterwards(world, decision)
+    check_what_must_always_hold(world, want, after)
+    named = [(want.period, [line.unit]) for line in want.lines if line.unit is not None]
+    needed = [(want.period, [line.unit]) for line in want.lines if line.unit is not None and line.needed]
+    possible = [(period, unit) for period, unit in named if goes_out(world, unit[0], period)]
+    if len(possible) == len(named) and can_all_be_met(world, named):
+        assert not verdict.short
+        assert not [item for item in decision.open if item.unit is not None]
+        note("named moving others" if decision.change else "named")
+    if not verdict.short:
+        assert all(goes_out(world, unit[0], period) for period, unit in needed)
+        assert can_all_be_met(world, needed)
+    else:
+        note("refused named")
+        assert verdict.conflicts
+    assert [item.reason for item in decision.open if item.unit is None] == (
+        ["empty-position"] if any(line.unit is None for line in want.lines) else []
+    )
+
+
+@MANY
+@given(st.data())
+def test_one_named_unit_is_refused_only_if_there_is_no_way(data):
+    """For a single unit the greedy order of a kit's lines cannot matter: the answer is exact both ways."""
+    world = data.draw(WORLDS)
+    want = data.draw(wants(world))
+    assume(want.deal is None)
+    want = replace(want, lines=want.lines[:1])
+    unit = want.lines[0].unit
+    possible = goes_out(world, unit, want.period) and can_all_be_met(world, [(want.period, [unit])])
+    decision = settle(world, [want])
+    verdict = decision.verdicts[NEWCOMER]
+    assert (not decision.open) == possible
+    assert verdict.short == (not possible and want.lines[0].needed)
+
+
+@MANY
+@given(st.data())
+def test_one_more_free_unit_is_never_worse(data):
+    world = data.draw(WORLDS)
+    want = data.draw(wants(world))
+    assume(want.deal is not None)
+    row = next(iter(world.units.values()))
+    extra = replace(row, id=50, spec=SPEC, in_pool=True, available_until=None, packed_in=None)
+    before = afterwards(world, settle(world, [want]))
+    richer = replace(world, units={**world.units, 50: extra})
+    after = afterwards(richer, settle(richer, [want]))
+    assert granted(want, after) >= min(granted(want, before) + 1, want.deal.quantity)
+
+
+def note(way: str) -> None:
+    event(way)
+    REACHED[way] += 1
