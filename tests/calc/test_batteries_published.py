@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import trapezoid
 
@@ -10,6 +10,7 @@ from calc.batteries import air_transport, watt_hours
 from calc.errors import BadInput
 
 
+@settings(deadline=None)
 @given(volts=st.floats(1, 60), amp_hours=st.floats(0.1, 200), hours=st.floats(0.5, 20))
 def test_energy_is_what_a_steady_discharge_delivers(volts, amp_hours, hours):
     """Integrate u·i over the discharge, in seconds, and turn joules into watt-hours."""
@@ -40,6 +41,7 @@ def test_a_camera_battery_asks_the_operator():
     assert air_transport(watt_hours(11.1, 10)) == "approval"
 
 
+@settings(deadline=None)
 @given(st.floats(0.1, 1000), st.floats(0.1, 1000))
 def test_more_energy_never_flies_more_freely(one, other):
     order = ["cabin", "approval", "cargo"]

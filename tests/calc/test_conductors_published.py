@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from fluids.piping import t_from_gauge
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc import conductors
@@ -103,6 +103,7 @@ def test_a_long_cord_worked_by_hand():
     assert 100 * thicker / 230 == pytest.approx(4.0, abs=0.05)
 
 
+@settings(deadline=None)
 @given(
     current_a=st.floats(0.5, 60),
     length_m=st.floats(1, 60),
@@ -122,6 +123,7 @@ def test_single_phase_drop_agrees_with_phasors(current_a, length_m, ohm_per_km, 
     )
 
 
+@settings(deadline=None)
 @given(current_a=st.floats(0.5, 60), length_m=st.floats(1, 60), ohm_per_km=st.floats(0.5, 15))
 def test_three_phase_drop_is_the_line_to_line_part_of_a_balanced_system(current_a, length_m, ohm_per_km):
     """Build the three line drops as phasors and take the difference of two of them."""

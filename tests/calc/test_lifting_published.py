@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import interp1d
 
@@ -102,6 +102,7 @@ def test_a_case_off_the_floor_worked_by_hand():
     assert lifting_index(19.6, **lift) == pytest.approx(2.0, abs=0.01)
 
 
+@settings(deadline=None)
 @given(
     horizontal=st.floats(0, 70), origin=st.floats(0, 180), travel=st.floats(0, 180), asymmetry=st.floats(0, 140),
     lifts=st.floats(0, 16), hours=st.floats(0.01, 8), coupling=st.sampled_from(["good", "fair", "poor"]),
@@ -117,6 +118,7 @@ def test_the_limit_is_the_product_and_never_above_the_constant(
     assert index == (inf if found.limit_kg == 0 else pytest.approx(10 / found.limit_kg))
 
 
+@settings(deadline=None)
 @given(
     lower=st.floats(0, 16), more=st.floats(0, 16), hours=st.floats(0.01, 8), longer=st.floats(0, 8),
     origin=st.sampled_from([0, 74.9, 75, 120]),
@@ -145,6 +147,7 @@ def test_people_needed_is_the_smallest_team_that_may():
     assert people_needed(1, 0) is None
 
 
+@settings(deadline=None)
 @given(load=st.floats(0.1, 100), alone=st.floats(0.1, 40))
 def test_people_needed_agrees_with_the_team_limit(load, alone):
     people = people_needed(load, alone)
