@@ -6,7 +6,7 @@ A topic is a module beside this one with ``measure()``, which answers rows of (w
 import sys
 from importlib import import_module
 
-TOPICS = ("poe", "intervals")
+TOPICS = ("poe", "intervals", "mains")
 
 
 def main(topics: tuple[str, ...]) -> None:
