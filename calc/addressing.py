@@ -6,7 +6,6 @@ from ipaddress import AddressValueError, IPv4Address, IPv4Network, NetmaskValueE
 from calc.errors import BadInput, require_whole
 
 _RESERVED = 2  # the network's own address and its broadcast address
-_LARGEST_NEED = 2**32 - _RESERVED
 _BLOCK_IN_WORDS = "an IPv4 block in CIDR notation without host bits, such as '192.168.16.0/24'"
 
 
@@ -73,7 +72,7 @@ def _require_segments(segments: Sequence[tuple[str, int]]) -> None:
     if len(set(names)) != len(names):
         raise BadInput("segments", names, "each name once")
     for place, (_, needed) in enumerate(segments):
-        require_whole(f"segments[{place}].addresses", needed, least=1, most=_LARGEST_NEED)
+        require_whole(f"segments[{place}].addresses", needed, least=1)
 
 
 def _network_size(needed: int) -> int:

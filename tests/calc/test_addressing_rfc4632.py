@@ -91,6 +91,7 @@ def test_no_segment_is_an_empty_plan():
         (None, [("a", 2)], "block"),
         ("10.0.0.0/24", [("a", 0)], "segments[0].addresses"),
         ("10.0.0.0/24", [("a", 2), ("b", 2.5)], "segments[1].addresses"),
+        ("0.0.0.0/0", [("a", 2**32)], "segments"),
         ("10.0.0.0/24", [("a", 2), ("a", 2)], "segments"),
     ],
 )

@@ -62,10 +62,11 @@ class TestSound:
         assert error.value.argument == argument
 
     def test_a_stream_that_no_frame_holds_is_refused(self):
-        """1500 − 20 − 8 − 12 = 1460 bytes (IEEE 802.3, RFC 791, 768, 3550): 10 × 48 × 3 fit, 11 × 48 × 3 do not."""
-        assert rtp_audio_mbps(10, 48000, 24, 1) > 0
+        """1500 − 20 − 8 − 12 = 1460 bytes (IEEE 802.3, RFC 791, 768, 3550): 730 samples of two bytes, no more."""
+        one_sample_ms = 1000 / 48000
+        assert rtp_audio_mbps(730, 48000, 16, one_sample_ms) == pytest.approx((1460 + 78) * 8 * 48000 / 1e6)
         with pytest.raises(BadInput, match="split the stream") as error:
-            rtp_audio_mbps(11, 48000, 24, 1)
+            rtp_audio_mbps(731, 48000, 16, one_sample_ms)
         assert error.value.argument == "channels"
 
 
@@ -76,6 +77,9 @@ class TestPictures:
     def test_serial_interfaces_with_their_blanking(self, width, height, fps, mbps):
         """SMPTE ST 292-1 and ST 424: 1.485 and 2.970 Gb/s; ITU-R BT.656: 270 Mb/s at 30/1.001 pictures."""
         assert uncompressed_video_mbps(width, height, fps, 20) == pytest.approx(mbps)
+
+    def test_one_pixel(self):
+        assert uncompressed_video_mbps(1, 1, 1, 1) == pytest.approx(1e-6, rel=1e-9)
 
     def test_standard_definition_at_its_true_rate(self):
         assert uncompressed_video_mbps(858, 525, 30000 / 1001, 20) == pytest.approx(270)
