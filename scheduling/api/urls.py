@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from scheduling.api import bookings, events, venues
+from scheduling.api import availability, bookings, events, venues
 
 urlpatterns = [
+    path("availability/", availability.AvailabilityView.as_view()),
     path("venues/", venues.VenueListView.as_view()),
     path("venues/<row:venue_id>/", venues.VenueView.as_view()),
     path("events/", events.EventListView.as_view()),

@@ -40,6 +40,10 @@ class Contents:
     """The unit that is its case; None: a draft."""
     lines: tuple[Line, ...]
 
+    def needed_lines(self) -> tuple[Line, ...]:
+        """Those without which a booking is refused."""
+        return tuple(line for line in self.lines if line.needed and line.unit is not None)
+
 
 def contents_of(kit_ids: Collection[int]) -> dict[int, Contents]:
     """Return what each kit consists of. One statement. An empty position counts only where it is required."""

@@ -1,6 +1,6 @@
 """The pure half of a promise: (what stands, what is wanted) → what is to be written. No database, no clock."""
 
-from scheduling.promises.decide.board import Board
+from scheduling.promises.decide.board import Board, as_obstacles
 from scheduling.promises.decide.bookable import most_bookable
 from scheduling.promises.decide.decision import Decision
 from scheduling.promises.decide.settle import give_up, settle
@@ -34,6 +34,7 @@ __all__ = [
     "UnitSeen",
     "Verdict",
     "Want",
+    "as_obstacles",
     "give_up",
     "most_bookable",
     "settle",

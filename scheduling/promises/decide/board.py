@@ -57,6 +57,12 @@ class Board:
     def move(self, claim_id: int, unit: int) -> None:
         self.set_down(replace(self.take_up(claim_id), unit=unit))
 
+    def is_touched(self, unit: int) -> bool:
+        """Say whether there is anything at all that could keep the unit at some time."""
+        row = self.units[unit]
+        bounded = not row.in_pool or row.available_from is not None or row.available_until is not None
+        return bounded or bool(self._on_unit.get(unit)) or unit in self._downtimes
+
     def firm_on(self, unit: int, period: Period) -> Iterator[ClaimSeen]:
         """The firm claims on a unit that overlap the period."""
         return (claim for claim in self._on_unit[unit].values() if claim.firm and claim.period.overlaps(period))
