@@ -68,13 +68,20 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 LOGIN_URL = "/sign-in/"
 
-# Counters of the rate limits: one web process shares its memory; several share Redis.
-CACHES = {
+# The counters of the rate limits: one web process shares its memory; several share Redis. And the layouts of drawings,
+# which are costly to make and known by their content, as files.
+CACHES: dict[str, dict[str, Any]] = {
     "default": (
         {"BACKEND": "config.counters.SharedCounters", "LOCATION": ENVIRONMENT.redis_url}
         if ENVIRONMENT.redis_url
         else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
-    )
+    ),
+    "layouts": {
+        "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
+        "LOCATION": str(ENVIRONMENT.data_dir / "layouts"),
+        "TIMEOUT": None,
+        "OPTIONS": {"MAX_ENTRIES": 2000},
+    },
 }
 
 USE_TZ = True

@@ -56,3 +56,10 @@ class LastOwnerError(DomainError):
     code = "last-owner"
     title = "Somebody has to be owner"
     advice = "Make another active person owner first, then change this one."
+
+
+class DrawingUnavailableError(DomainError):
+    code = "drawing-unavailable"
+    title = "The wiring cannot be drawn here"
+    status = 503
+    advice = "The links are listed as a table on the kit's page. Tell the owner what 'detail' says."

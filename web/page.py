@@ -14,6 +14,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
+from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.utils.decorators import method_decorator
 from django.views import View
@@ -67,6 +68,8 @@ class Page(View):
             response = super().dispatch(request, *args, **kwargs)
         except NotFoundError as error:
             raise Http404(error.detail) from error
+        finally:
+            timezone.deactivate()  # a page may show times where the company is; the next one begins anew
         patch_cache_control(response, private=True, no_cache=True)
         return response
 

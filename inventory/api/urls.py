@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from inventory.api import checks, company, drafts, faults, kits, people, specs, tokens, units
+from inventory.api import checks, company, drafts, drawings, faults, kits, people, specs, tokens, units
 
 
 class RowId:
@@ -47,6 +47,7 @@ urlpatterns = [
     path("kits/<row:kit_id>/check/", checks.CheckView.as_view()),
     path("kits/<row:kit_id>/checks/", checks.CheckListView.as_view()),
     path("kits/<row:kit_id>/capability/", checks.CapabilityView.as_view()),
+    path("kits/<row:kit_id>/drawing.svg", drawings.DrawingView.as_view()),
     path("findings/<row:finding_id>/accept/", checks.AcceptView.as_view()),
     path("faults/", faults.FaultListView.as_view()),
     path("faults/<row:fault_id>/", faults.FaultView.as_view()),

@@ -57,7 +57,7 @@ class Sources(HTMLParser):
                 self.asked.append(str(given[name]))
         if tag == "style" or "style" in given or (tag == "script" and "src" not in given):
             self.inline.append(self.get_starttag_text() or tag)
-        self.inline += [name for name in given if name.startswith("on") or name.startswith("hx-on")]
+        self.inline += [name for name in given if name.startswith(("on", "hx-on"))]
 
 
 def test_pages_ask_no_other_host_and_hold_no_inline_script_or_style(reader) -> None:

@@ -1,5 +1,6 @@
 """The tags that draw figures. Each takes the dataclass of its component; ``/components/`` shows them all."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import template
@@ -8,7 +9,14 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from inventory.drawings.symbols import sprite_text
+from inventory.drawings.tape import Tape
+from web.components import bars
+from web.components.findings import Finding
+from web.components.history import HistoryLine
 from web.components.severity import MARKS
+from web.components.tags import TagModel
+from web.components.verdicts import Verdict
+from web.forms import PageForm
 
 register = template.Library()
 
@@ -39,3 +47,58 @@ def severity(name: str, count: int | None = None) -> dict[str, Any]:
 def field(bound: BoundField) -> dict[str, Any]:
     """Draw a field: label, input, what it takes, what was wrong."""
     return {"field": bound}
+
+
+@register.inclusion_tag("web/components/form_errors.html", name="errors")
+def draw_errors(form: PageForm, since: Sequence[HistoryLine] = ()) -> dict[str, Any]:
+    """Say above a form what was refused, what others changed meanwhile, or that it was kept while signing in."""
+    return {"form": form, "since": since}
+
+
+@register.inclusion_tag("web/components/empty.html", name="empty_state")
+def draw_empty(title: str, words: str, address: str, button: str) -> dict[str, Any]:
+    """Say what to do first where nothing is yet; with one button, or none."""
+    return {"title": title, "words": words, "address": address, "button": button}
+
+
+@register.filter
+def percent(value: float) -> str:
+    """Write a share of the width as SVG takes it."""
+    return bars.percent(value)
+
+
+@register.inclusion_tag("web/components/bar.html", name="bar")
+def draw_bar(bar: bars.Bar) -> dict[str, Any]:
+    """Draw a figure against its limit."""
+    return {"bar": bar}
+
+
+@register.inclusion_tag("web/components/tag.html", name="tag")
+def draw_tag(tag: TagModel) -> dict[str, Any]:
+    """Draw a unit's tag."""
+    return {"tag": tag}
+
+
+@register.inclusion_tag("web/components/tape.html", name="tape")
+def draw_tape(tape: Tape, words: str) -> dict[str, Any]:
+    """Draw a strip of tape: the colour that people gave a lead, and words."""
+    return {"tape": tape, "words": words}
+
+
+@register.inclusion_tag("web/components/verdict.html", name="verdict")
+def draw_verdict(verdict: Verdict) -> dict[str, Any]:
+    """Draw a verdict: the severity with its count, or how far the check is."""
+    return {"verdict": verdict, "mark": MARKS[verdict.severity]}
+
+
+@register.inclusion_tag("web/components/finding.html", name="finding")
+def draw_finding(
+    finding: Finding, kit_address: str = "", wiring_address: str = "", *, may_accept: bool = False
+) -> dict[str, Any]:
+    """Draw a finding as a row that opens its arithmetic."""
+    return {
+        "finding": finding,
+        "kit_address": kit_address,
+        "wiring_address": wiring_address,
+        "may_accept": may_accept,
+    }

@@ -1,0 +1,119 @@
+"""What the page of a kit asks beside its check: where it is, and what could be packed into a position."""
+
+from collections.abc import Collection
+from typing import Any, TypedDict
+
+from django.db.models import F, OuterRef, Q, Subquery
+
+from inventory.models import Company, Kit, Position, Spec, Tag, Unit
+
+
+class HeadingShape(TypedDict):
+    """What stands above a kit's page."""
+
+    id: int
+    version: int
+    name: str
+    purpose: str
+    revision: int
+    tag: str | None
+    location: str | None
+    signed_to: str | None
+    timezone: str
+
+
+class LooseShape(TypedDict):
+    """A unit that lies loose and could be packed."""
+
+    id: int
+    tag: str
+    state: str
+    condition: str
+
+
+class SpecChoiceShape(TypedDict):
+    id: int
+    name: str
+    kind: str
+
+
+def kit_heading(kit_id: int) -> HeadingShape | None:
+    """Return what stands above a kit's page, or None when there is no such kit; one statement."""
+    case = Position.objects.filter(kit=OuterRef("pk"), role="case")
+    rows = Kit.objects.filter(pk=kit_id).values(
+        "id",
+        "version",
+        "name",
+        "purpose",
+        "revision",
+        tag=Subquery(case.values("unit__tag")[:1]),
+        location=Subquery(case.values("unit__location__name")[:1]),
+        signed_to=Subquery(case.values("unit__signed_to__username")[:1]),
+        timezone=Subquery(Company.objects.values("timezone")[:1]),
+    )
+    found: Any = rows.first()
+    heading: HeadingShape | None = found
+    return heading
+
+
+def loose_units(spec_ids: Collection[int], *, most: int) -> list[LooseShape]:
+    """Return units of these specs that are in service and packed nowhere, by tag; one statement."""
+    rows: Any = (
+        Unit.objects.filter(spec_id__in=spec_ids, state="in-service", positions__isnull=True)
+        .order_by("tag")
+        .values("id", "tag", "state", "condition")[:most]
+    )
+    return list(rows)
+
+
+def unit_with_tag(tag: str) -> int | None:
+    """Return the unit that has, or ever had, this tag; upper and lower case are one; one statement."""
+    found: int | None = Tag.objects.filter(tag__iexact=tag.strip()).values_list("unit_id", flat=True).first()
+    return found
+
+
+def spec_choices(kinds: Collection[str] | None = None) -> list[SpecChoiceShape]:
+    """Return specs by kind and name, for a list to choose from; one statement."""
+    wanted = Q() if kinds is None else Q(kind__in=kinds)
+    rows: Any = Spec.objects.filter(wanted).order_by("kind", "name", "id").values("id", "name", "kind")
+    return list(rows)
+
+
+class FoundUnitShape(TypedDict):
+    """A unit that somebody looked for, and where it is packed."""
+
+    id: int
+    tag: str
+    serial: str | None
+    spec_name: str
+    state: str
+    at: str | None
+    with_whom: str | None
+    kit: int | None
+    kit_name: str | None
+    position: int | None
+    position_label: str | None
+
+
+def found_units(words: str, *, most: int) -> list[FoundUnitShape]:
+    """Return units by tag (retired ones too), serial or words of their spec, by tag; one statement."""
+    rows = Unit.objects.all()
+    for word in words.split():
+        by_tag = Q(pk__in=Tag.objects.filter(tag__icontains=word).values("unit_id"))
+        rows = rows.filter(by_tag | Q(serial__icontains=word) | Q(spec__name__icontains=word))
+    place = Position.objects.filter(unit=OuterRef("pk")).order_by(F("role").desc())
+    # A case lies in a position of its own kit, and perhaps in one of another; "case" sorts before the other roles.
+    named: Any = rows.order_by("tag").values(
+        "id",
+        "tag",
+        "serial",
+        "state",
+        spec_name=F("spec__name"),
+        at=F("location__name"),
+        with_whom=F("signed_to__username"),
+        kit=Subquery(place.values("kit_id")[:1]),
+        kit_name=Subquery(place.values("kit__name")[:1]),
+        position=Subquery(place.values("id")[:1]),
+        position_label=Subquery(place.values("label")[:1]),
+    )
+    return list(named[:most])

@@ -1,0 +1,129 @@
+"""A finding as a row that opens its arithmetic: every number it rests on, the margin, the source."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from inventory.selectors.checks import FindingShape
+from web.components.bars import Bar, bar
+from web.components.numbers import named_fact, with_unit
+
+ORIGINS = {
+    "measured": "measured",
+    "label": "from labels",
+    "data sheet": "from data sheets",
+    "assumed": "assumed",
+    "unknown": "not known",
+}
+VIEWS = {"design": "as planned", "packed": "as packed"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """One line of the arithmetic."""
+
+    thing: str
+    fact: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accepted:
+    name: str
+    reason: str
+    at: datetime
+    until: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One finding, as its row shows it."""
+
+    id: int
+    code: str
+    severity: str
+    move: str
+    """What to do, or the whole sentence where it has one part."""
+    because: str
+    bar: Bar | None
+    value: str
+    limit: str
+    margin: str
+    inputs: tuple[Input, ...]
+    source: str
+    basis: str
+    seen: str
+    """In which views it holds."""
+    unlocks: str
+    position: int | None
+    """For the way to the wiring drawing."""
+    accepted: Accepted | None
+
+
+def findings(shapes: Sequence[FindingShape]) -> tuple[Finding, ...]:
+    """Return findings in the order given: worst first."""
+    return tuple(_finding(shape) for shape in shapes)
+
+
+def in_two(message: str) -> tuple[str, str]:
+    """Return the move and the reason of a message; messages are written as ``move: reason``."""
+    move, colon, because = message.partition(": ")
+    if not colon:
+        return message, ""
+    return f"{move}.", because[:1].upper() + because[1:]
+
+
+def _finding(shape: FindingShape) -> Finding:
+    unit = shape["unit"] or ""
+    move, because = in_two(shape["message"])
+    drawn = bar(value=shape["value"], limit=shape["limit"], unit=unit, margin=shape["margin"])
+    return Finding(
+        id=shape["id"],
+        code=shape["code"],
+        severity=shape["severity"],
+        move=move,
+        because=because,
+        bar=drawn,
+        value="" if shape["value"] is None else with_unit(shape["value"], unit),
+        limit="" if shape["limit"] is None else with_unit(shape["limit"], unit),
+        margin="" if shape["margin"] is None else with_unit(shape["margin"], unit),
+        inputs=tuple(_input(name, value) for name, value in shape["inputs"].items() if name != "waiting"),
+        source=shape["source"],
+        basis=_basis(shape["basis"]),
+        seen=" and ".join(words for view, words in VIEWS.items() if view in shape["in"]),
+        unlocks=_unlocks(shape["unlocks"]),
+        position=shape["subject"]["position"],
+        accepted=Accepted(
+            name=shape["accepted"]["name"],
+            reason=shape["accepted"]["reason"],
+            at=shape["accepted"]["at"],
+            until=shape["accepted"]["until"],
+        )
+        if shape["accepted"]
+        else None,
+    )
+
+
+def _input(name: str, value: str | float | bool | None) -> Input:
+    thing, colon, path = name.rpartition(": ")
+    fact, unit = named_fact(path if colon else name)
+    if isinstance(value, bool):
+        shown = "yes" if value else "no"
+    elif value is None or isinstance(value, int | float):
+        shown = with_unit(value, unit)
+    else:
+        shown = value
+    return Input(thing=thing, fact=fact, value=shown)
+
+
+def _basis(basis: dict[str, int]) -> str:
+    counted = [f"{basis[origin]} {words}" for origin, words in ORIGINS.items() if basis.get(origin)]
+    return ", ".join(counted)
+
+
+def _unlocks(name: str | None) -> str:
+    """Return the number that would settle it, in words."""
+    if not name:
+        return ""
+    fact, unit = named_fact(name)
+    return f"{fact}, in {unit}" if unit else fact

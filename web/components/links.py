@@ -1,0 +1,39 @@
+"""The links of a kit as a table: the same that the wiring drawing shows."""
+
+from dataclasses import dataclass
+
+from calc.kit import End, Link
+from inventory.drawings.tape import Tape, tape
+from inventory.selectors.drawings import Assembled
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinkRow:
+    id: int
+    a: str
+    b: str
+    lead: str
+    label: str
+    tape: Tape
+
+
+def link_rows(kit: Assembled) -> tuple[LinkRow, ...]:
+    """Return the kit's own links; those of kits nested in it stand on their pages."""
+    labels = {position.id: position.label for position in kit.facts.positions}
+    return tuple(link_row(link, labels) for link in kit.facts.links)
+
+
+def link_row(link: Link, labels: dict[int, str]) -> LinkRow:
+    lead = labels.get(link.cable, "") if link.cable is not None else link.cable_spec.name if link.cable_spec else ""
+    return LinkRow(
+        id=link.id,
+        a=_end(link.a, labels),
+        b=_end(link.b, labels),
+        lead=lead,
+        label=link.label,
+        tape=tape(link.colour),
+    )
+
+
+def _end(end: End, labels: dict[int, str]) -> str:
+    return f"{labels.get(end.position, '?')} {end.port}"

@@ -1,0 +1,278 @@
+"""``/kits/{id}/``: what is in it, does it work? With the parts of it that a script swaps in."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
+
+from inventory.base.history import history_rows, show_history
+from inventory.drawings.graph import WiringGraph
+from inventory.drawings.svg import write
+from inventory.errors import DrawingUnavailableError
+from inventory.selectors.checks import CheckShape, show_check
+from inventory.selectors.contents import HeadingShape, kit_heading
+from inventory.selectors.drawings import (
+    Assembled,
+    Marks,
+    assembled_kit,
+    is_laid_out,
+    marks_of,
+    wiring_drawing,
+    wiring_graph,
+)
+from web.components import bars
+from web.components.contents import Contents, ContentsRow, contents
+from web.components.findings import Finding, findings
+from web.components.history import HistoryLine, history_lines
+from web.components.links import LinkRow, link_rows
+from web.components.plug_map import PlugMap, plug_map
+from web.components.tags import TagModel, tag_model
+from web.components.verdicts import WAITING, Verdict, verdicts
+from web.page import Page
+
+LINES_OF_HISTORY = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lid:
+    """The upper part of the page, which a new check changes as a whole."""
+
+    kit: int
+    address: str
+    wiring_address: str
+    """Before ``#w-<position>``; empty when the drawing stands on this page."""
+    checking: bool
+    failed: str
+    """What broke the check off."""
+    headline: Finding | None
+    """The worst finding."""
+    before: str
+    """The verdict before the check that is under way."""
+    verdicts: tuple[Verdict, ...]
+    findings: tuple[Finding, ...]
+    figures: tuple[bars.Figure, ...]
+    plugs: PlugMap
+    checked_at: datetime | None
+    revision: int
+    may_accept: bool
+    may_ask: bool
+    swap: bool = False
+    """Put in beside another part, by its id."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContentsPart:
+    """The table of contents."""
+
+    kit: int
+    address: str
+    contents: Contents
+    may_edit: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EditedPart:
+    """What an edit of one position changes on the page."""
+
+    lid: Lid
+    part: ContentsPart
+    rows: tuple[ContentsRow, ...]
+    """The position, as it is now; none when it was removed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WiringPart:
+    """The wiring: drawn at once if it is laid out already, else asked for by a script or by a link."""
+
+    kit: int
+    address: str
+    name: str
+    drawing: SafeString | None
+    refusal: str
+    links: tuple[LinkRow, ...]
+    unwired: tuple[str, ...]
+    may_edit: bool
+
+    @property
+    def title(self) -> str:
+        return f"Wiring of {self.name}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitModel:
+    title: str
+    heading: HeadingShape
+    tag: TagModel | None
+    weight: str
+    lid: Lid
+    part: ContentsPart
+    wiring: WiringPart
+    history: tuple[HistoryLine, ...]
+
+
+class KitPage(Page):
+    permits = {"GET": "kit.read"}
+    section = "/kits/"
+
+    def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
+        heading, kit, check = read_kit(kit_id)
+        may_edit = self.person().may("kit.edit")
+        wiring = wiring_part(kit, check, may_edit=may_edit, at_once=False)
+        rows = history_rows().filter(noun="kit", object_id=kit_id)[:LINES_OF_HISTORY]
+        page = KitModel(
+            title=heading["name"],
+            heading=heading,
+            tag=tag_model(heading["tag"]) if heading["tag"] else None,
+            weight=bars.plain("", check["figures"].get("weight_kg"), "kg").words if check["figures"] else "",
+            lid=lid_of(self, kit, check, drawn=wiring.drawing is not None),
+            part=contents_part(kit, check, may_edit=may_edit),
+            wiring=wiring,
+            history=history_lines(show_history(list(rows))),
+        )
+        return self.show("web/pages/kit.html", page)
+
+
+class LidPart(Page):
+    """Asked every second while a check is under way: nothing new, or the upper part of the page."""
+
+    permits = {"GET": "kit.read"}
+
+    def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
+        if not self.wants_part():
+            return self.go_to(address_of(kit_id))
+        check = show_check(kit_id)
+        if check is None:
+            raise Http404(f"There is no kit {kit_id}.")
+        if check["state"] in WAITING:
+            return HttpResponse(status=204)
+        _, kit, check = read_kit(kit_id)
+        part = contents_part(kit, check, may_edit=self.person().may("kit.edit"))
+        return self.show_part(
+            "web/parts/checked.html", CheckedPart(lid=lid_of(self, kit, check, drawn=True), part=part)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckedPart:
+    """What a finished check changes on the page."""
+
+    lid: Lid
+    part: ContentsPart
+
+
+class WiringPage(Page):
+    permits = {"GET": "kit.read"}
+    section = "/kits/"
+
+    def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
+        _, kit, check = read_kit(kit_id)
+        part = wiring_part(kit, check, may_edit=self.person().may("kit.edit"), at_once=True)
+        if self.wants_part():
+            return self.show_part("web/parts/wiring.html", part)
+        return self.show("web/pages/wiring.html", part)
+
+
+def read_kit(kit_id: int) -> tuple[HeadingShape, Assembled, CheckShape]:
+    """Return what a kit's page is made of, and let times be shown where the company is.
+
+    Raises:
+        Http404: there is no such kit.
+    """
+    heading, kit, check = kit_heading(kit_id), assembled_kit(kit_id), show_check(kit_id)
+    if heading is None or kit is None or check is None:
+        raise Http404(f"There is no kit {kit_id}.")
+    timezone.activate(ZoneInfo(heading["timezone"]))
+    return heading, kit, check
+
+
+def address_of(kit_id: int) -> str:
+    return f"/kits/{kit_id}/"
+
+
+def lid_of(page: Page, kit: Assembled, check: CheckShape, *, drawn: bool, swap: bool = False) -> Lid:
+    """Return the upper part of the page; ``drawn`` says that the wiring stands on the same page."""
+    found = findings(check["findings"])
+    address = address_of(kit.facts.id)
+    last = check["last"]
+    return Lid(
+        kit=kit.facts.id,
+        address=address,
+        wiring_address="" if drawn else f"{address}wiring/",
+        checking=check["state"] in WAITING,
+        failed=check["error"] or "" if check["state"] == "failed" else "",
+        headline=found[0] if found else None,
+        before=last["verdict"] if last is not None and check["state"] in WAITING else "",
+        verdicts=verdicts(check),
+        findings=found,
+        figures=_figures(check),
+        plugs=plug_map(kit, marks_of(check["findings"])),
+        checked_at=check["finished_at"],
+        revision=check["revision"],
+        may_accept=page.person().may("finding.accept"),
+        may_ask=page.person().may("check.request"),
+        swap=swap,
+    )
+
+
+def contents_part(kit: Assembled, check: CheckShape, *, may_edit: bool) -> ContentsPart:
+    """Return the table of contents."""
+    return ContentsPart(
+        kit=kit.facts.id,
+        address=address_of(kit.facts.id),
+        contents=contents(kit, check["findings"]),
+        may_edit=may_edit,
+    )
+
+
+def wiring_part(kit: Assembled, check: CheckShape, *, may_edit: bool, at_once: bool) -> WiringPart:
+    """Return the wiring; ``at_once`` lays it out now, whatever it takes."""
+    graph = wiring_graph(kit)
+    drawing, refusal = None, ""
+    if graph.leads and (at_once or is_laid_out(graph)):
+        drawing, refusal = _drawn(kit, graph, marks_of(check["findings"]))
+    return WiringPart(
+        kit=kit.facts.id,
+        address=address_of(kit.facts.id),
+        name=kit.facts.name,
+        drawing=drawing,
+        refusal=refusal,
+        links=link_rows(kit),
+        unwired=graph.unwired,
+        may_edit=may_edit,
+    )
+
+
+def _drawn(kit: Assembled, graph: WiringGraph, marks: Marks) -> tuple[SafeString | None, str]:
+    try:
+        drawing = write(wiring_drawing(graph, name=kit.facts.name, marks=marks))
+    except DrawingUnavailableError as error:
+        return None, error.detail
+    return mark_safe(drawing), ""  # noqa: S308 - a tree of elements, which escapes what people typed
+
+
+SUMS = (
+    ("mains_va", "Mains, as apparent power", "VA"),
+    ("mains_a", "Mains current", "A"),
+    ("heat_w", "Heat inside", "W"),
+    ("case_rise_celsius", "Warmer inside by", "K"),
+    ("weight_kg", "Weight", "kg"),
+)
+
+
+def _figures(check: CheckShape) -> tuple[bars.Figure, ...]:
+    """Return the sums of the check: those with a limit, those without, and last the names of those not known."""
+    sums = check["figures"]
+    if not sums:
+        return ()
+    shown = [
+        bars.against(f"Power, {source['label']}", source["allotted_w"], source["budget_w"], "W")
+        for source in sums.get("poe", ())
+    ]
+    shown += [bars.plain(words, sums[name], unit) for name, words, unit in SUMS if sums.get(name) is not None]
+    unknown = [words for name, words, _ in SUMS if name in sums and sums[name] is None]
+    if unknown:
+        shown.append(bars.Figure(name="Not known", words="; ".join(unknown), bar=None))
+    return tuple(shown)

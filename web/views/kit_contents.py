@@ -1,0 +1,275 @@
+"""``/kits/{id}/positions/…``: pack a unit, swap it, take it out; plan a position, remove one."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from django import forms
+from django.http import Http404, HttpRequest, HttpResponse
+
+from calc.kit import Position
+from calc.vocabulary import POSITION_ROLES
+from inventory.base.changes import Change, ledger_version
+from inventory.base.errors import InvalidError, StaleError
+from inventory.base.history import history_rows, show_history
+from inventory.selectors.contents import HeadingShape, LooseShape, kit_heading, loose_units, spec_choices, unit_with_tag
+from inventory.selectors.drawings import Assembled, is_laid_out, wiring_graph
+from inventory.services.contents import add_position, delete_position, edit_position
+from inventory.services.positions import PositionDraft
+from web.components.history import HistoryLine, history_lines
+from web.components.tags import TagModel, tag_model
+from web.forms import VersionedForm
+from web.page import Page
+from web.views.kit import EditedPart, address_of, contents_part, lid_of, read_kit
+
+OFFERED = 6
+"""How many loose units are offered as a button each."""
+
+
+class PackForm(VersionedForm):
+    """One form with several buttons: the button says which unit, or what else is to be done."""
+
+    unit = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput)
+    tag = forms.CharField(max_length=40, required=False, label="Another, by its tag")
+    verb = forms.ChoiceField(choices=[(verb, verb) for verb in ("pack", "take-out", "remove")], required=False)
+
+    def field_of(self, path: str) -> str | None:
+        return "tag" if path in {"unit", "tag"} else super().field_of(path)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackModel:
+    """One position, open for a change."""
+
+    title: str
+    kit: int
+    kit_name: str
+    address: str
+    """Of this form."""
+    id: int
+    label: str
+    role: str
+    spec: str
+    tag: TagModel | None
+    offered: tuple[LooseShape, ...]
+    form: PackForm
+    since: tuple[HistoryLine, ...]
+    """What others changed after this form was shown."""
+
+
+class PackPage(Page):
+    permits = {"GET": "kit.edit", "POST": "kit.edit"}
+    section = "/kits/"
+
+    def get(self, request: HttpRequest, kit_id: int, position_id: int) -> HttpResponse:
+        ledger = ledger_version()
+        heading, kit, _ = read_kit(kit_id)
+        form = self.form(PackForm, {"version": heading["version"], "ledger": ledger})
+        return self._show(self._model(kit, position_in(kit, position_id), form))
+
+    def post(self, request: HttpRequest, kit_id: int, position_id: int) -> HttpResponse:
+        form = self.form(PackForm)
+        if self.carry_out(form, self._service(form, kit_id, position_id), version=version_of(kit_id)):
+            return after_edit(self, kit_id, position_id)
+        ledger = ledger_version()
+        heading, kit, _ = read_kit(kit_id)
+        page = self._model(kit, position_in(kit, position_id), form)
+        if isinstance(form.refusal, StaleError):
+            page = replace(page, since=changes_since(kit_id, form))
+            form.renewed(version=heading["version"], ledger=ledger)
+        response = self._show(page)
+        response["HX-Reswap"] = "outerHTML"
+        return self.refused(form, response)
+
+    def _service(self, form: PackForm, kit_id: int, position_id: int) -> Callable[[Change], object]:
+        def work(c: Change) -> None:
+            verb = form.cleaned_data["verb"] or "pack"
+            if verb == "remove":
+                delete_position(c, kit_id, position_id)
+            elif verb == "take-out":
+                edit_position(c, kit_id, position_id, fields={"unit": None})
+            else:
+                unit = unit_named(form.cleaned_data["tag"] or form.cleaned_data["unit"])
+                edit_position(c, kit_id, position_id, fields={"unit": unit})
+
+        return work
+
+    def _model(self, kit: Assembled, position: Position, form: PackForm) -> PackModel:
+        wanted = {position.spec.id, *position.accepts}
+        return PackModel(
+            title=f"{position.label} of {kit.facts.name}",
+            kit=kit.facts.id,
+            kit_name=kit.facts.name,
+            address=f"{address_of(kit.facts.id)}positions/{position.id}/",
+            id=position.id,
+            label=position.label,
+            role=position.role,
+            spec=position.spec.name,
+            tag=tag_model(position.unit.tag) if position.unit is not None else None,
+            offered=tuple(loose_units(wanted, most=OFFERED)),
+            form=form,
+            since=(),
+        )
+
+    def _show(self, page: PackModel) -> HttpResponse:
+        if self.wants_part():
+            return self.show_part("web/parts/pack.html", page)
+        return self.show("web/pages/pack.html", page)
+
+
+class PositionForm(VersionedForm):
+    label = forms.CharField(max_length=60, label="Label", help_text="What the place is called: switch A, panel 4.")
+    spec = forms.TypedChoiceField(coerce=int, label="Spec")
+    role = forms.ChoiceField(
+        choices=[(role, role) for role in POSITION_ROLES if role != "case"], label="Role", initial="required"
+    )
+    unit = forms.CharField(
+        max_length=40, required=False, label="Tag of the unit", help_text="Leave it empty to pack it later."
+    )
+
+    def __init__(self, *args: object, **kwargs: object) -> None:
+        super().__init__(*args, **kwargs)
+        by_kind: dict[str, list[tuple[int, str]]] = {}
+        for spec in spec_choices():
+            by_kind.setdefault(spec["kind"], []).append((spec["id"], spec["name"]))
+        self.fields["spec"].choices = [("", "choose"), *by_kind.items()]  # type: ignore[attr-defined]
+
+    def draft(self) -> PositionDraft:
+        """Return what the service takes.
+
+        Raises:
+            InvalidError: no unit has the tag.
+        """
+        given = self.cleaned_data
+        return PositionDraft(
+            label=given["label"],
+            role=given["role"],
+            spec=given["spec"],
+            unit=unit_named(given["unit"], "unit") if given["unit"] else None,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitFormModel:
+    """A form about a kit, on a page of its own."""
+
+    title: str
+    kit: int
+    kit_name: str
+    lead: str
+    """One sentence above the form: what it will do."""
+    button: str
+    grave: bool
+    form: VersionedForm
+    since: tuple[HistoryLine, ...]
+
+
+class NewPositionPage(Page):
+    permits = {"GET": "kit.edit", "POST": "kit.edit"}
+    section = "/kits/"
+
+    def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
+        ledger = ledger_version()
+        heading = heading_of(kit_id)
+        form = self.form(PositionForm, {"version": heading["version"], "ledger": ledger, "role": "required"})
+        return self.show("web/pages/kit_form.html", self._model(kit_id, heading["name"], form))
+
+    def post(self, request: HttpRequest, kit_id: int) -> HttpResponse:
+        form = self.form(PositionForm)
+        made: list[int] = []
+        if self.carry_out(
+            form, lambda c: made.append(add_position(c, kit_id, draft=form.draft())), version=version_of(kit_id)
+        ):
+            return self.go_to(f"{address_of(kit_id)}#p{made[0]}")
+        return show_refused(self, kit_id, form, self._model)
+
+    def _model(self, kit_id: int, kit_name: str, form: VersionedForm) -> KitFormModel:
+        return KitFormModel(
+            title="New position",
+            kit=kit_id,
+            kit_name=kit_name,
+            lead="A position is a place in the plan. What is in it now is another matter.",
+            button="Add the position",
+            grave=False,
+            form=form,
+            since=(),
+        )
+
+
+def show_refused(
+    page: Page, kit_id: int, form: VersionedForm, model: Callable[[int, str, VersionedForm], KitFormModel]
+) -> HttpResponse:
+    """Show a form about a kit again after a refusal; after an edit of somebody else's, with what it changed."""
+    ledger = ledger_version()
+    heading = heading_of(kit_id)
+    shown = model(kit_id, heading["name"], form)
+    if isinstance(form.refusal, StaleError):
+        shown = replace(shown, since=changes_since(kit_id, form))
+        form.renewed(version=heading["version"], ledger=ledger)
+    return page.refused(form, page.show("web/pages/kit_form.html", shown))
+
+
+def after_edit(page: Page, kit_id: int, position_id: int) -> HttpResponse:
+    """Answer an edit of a position: the parts that it changed for a script, else the page anew."""
+    if not page.wants_part():
+        return page.go_to(f"{address_of(kit_id)}#p{position_id}")
+    _, kit, check = read_kit(kit_id)
+    part = contents_part(kit, check, may_edit=True)
+    edited = EditedPart(
+        lid=lid_of(page, kit, check, drawn=is_laid_out(wiring_graph(kit)), swap=True),
+        part=part,
+        rows=tuple(row for row in part.contents.rows if row.id == position_id),
+    )
+    response = page.show_part("web/parts/edited.html", edited)
+    if not edited.rows:
+        response["HX-Reswap"] = "delete"
+    return response
+
+
+def changes_since(kit_id: int, form: VersionedForm) -> tuple[HistoryLine, ...]:
+    """Return what others did to the kit after the form was made, newest first."""
+    ledger = form.cleaned_data["ledger"]
+    rows = history_rows().filter(noun="kit", object_id=kit_id, version__gt=ledger)[:20]
+    return history_lines(show_history(list(rows)))
+
+
+def heading_of(kit_id: int) -> HeadingShape:
+    """Return what stands above a kit's page.
+
+    Raises:
+        Http404: there is no such kit.
+    """
+    heading = kit_heading(kit_id)
+    if heading is None:
+        raise Http404(f"There is no kit {kit_id}.")
+    return heading
+
+
+def version_of(kit_id: int) -> Callable[[], int]:
+    """Return how to read the version of a kit under the lock."""
+    return lambda: int(heading_of(kit_id)["version"])
+
+
+def position_in(kit: Assembled, position_id: int) -> Position:
+    """Return a position of a kit.
+
+    Raises:
+        Http404: the kit has no such position.
+    """
+    for position in kit.facts.positions:
+        if position.id == position_id:
+            return position
+    raise Http404(f"{kit.facts.name} has no position {position_id}.")
+
+
+def unit_named(tag: str, field: str = "tag") -> int:
+    """Return the unit of a tag.
+
+    Raises:
+        InvalidError: no unit has it.
+    """
+    if not tag.strip():
+        raise InvalidError.of_field(field, "Name a unit: type its tag, or press one that is offered.")
+    unit = unit_with_tag(tag)
+    if unit is None:
+        raise InvalidError.of_field(field, f"No unit has the tag {tag.strip()}.")
+    return unit
