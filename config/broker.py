@@ -16,6 +16,7 @@ from kombu.transport import TRANSPORT_ALIASES, filesystem
 from kombu.utils.json import dumps, loads
 
 NAME = "folder"
+LONGEST_WAIT_S = 0.2
 
 
 class Channel(filesystem.Channel):
@@ -61,6 +62,10 @@ class Channel(filesystem.Channel):
 
 class Transport(filesystem.Transport):
     Channel = Channel
+
+    def drain_events(self, connection: Any, timeout: float | None = None) -> None:  # type: ignore[override]
+        """Wait for a message, but not so long that a worker that is told to stop keeps everybody waiting."""
+        super().drain_events(connection, timeout=min(timeout or LONGEST_WAIT_S, LONGEST_WAIT_S))
 
 
 def register() -> None:

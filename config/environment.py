@@ -55,14 +55,14 @@ def read_environment(variables: Mapping[str, str] | None = None) -> Environment:
         redis_url=_redis_url(given.get("REDIS_URL") or None),
         data_dir=data_dir,
         host=given.get("HOST") or "127.0.0.1",
-        port=int(_number(given, "PORT", 8000, least=1, most=65535)),
+        port=_whole(given, "PORT", 8000, least=1, most=65535),
         allowed_hosts=tuple(name.strip() for name in (given.get("ALLOWED_HOSTS") or "*").split(",") if name.strip()),
         https=_flag(given, "HTTPS"),
         demo=demo,
         demo_password=given.get("DEMO_PASSWORD") or None,
         rate_per_s=_number(given, "RATE_PER_S", 20, least=0.1, most=1e6),
-        rate_burst=int(_number(given, "RATE_BURST", 60, least=1, most=1e6)),
-        logins_per_minute=int(_number(given, "LOGINS_PER_MINUTE", 5, least=1, most=1e6)),
+        rate_burst=_whole(given, "RATE_BURST", 60, least=1, most=1_000_000),
+        logins_per_minute=_whole(given, "LOGINS_PER_MINUTE", 5, least=1, most=1_000_000),
     )
 
 
@@ -93,6 +93,20 @@ def database_settings(url: str) -> dict[str, object]:
     }
 
 
+def make_data_dir(data_dir: Path) -> None:
+    """Make the data folder where it is missing.
+
+    Raises:
+        EnvironmentInvalidError: it cannot be made or written.
+    """
+    try:
+        data_dir.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise EnvironmentInvalidError(f"DATA_DIR={str(data_dir)!r} cannot be used: {error.strerror}.") from error
+    if not os.access(data_dir, os.W_OK):
+        raise EnvironmentInvalidError(f"DATA_DIR={str(data_dir)!r} cannot be used: it cannot be written.")
+
+
 def _secret_key(given: Mapping[str, str], data_dir: Path, *, demo: bool) -> str:
     if key := given.get("SECRET_KEY"):
         return key
@@ -100,7 +114,7 @@ def _secret_key(given: Mapping[str, str], data_dir: Path, *, demo: bool) -> str:
         raise EnvironmentInvalidError("SECRET_KEY is not set: give a long random text, or set DEMO=1 for the demo.")
     kept = data_dir / "secret-key"
     if not kept.exists():
-        data_dir.mkdir(parents=True, exist_ok=True)
+        make_data_dir(data_dir)
         kept.touch(mode=0o600)
         kept.write_text(os.urandom(32).hex())
     return kept.read_text()
@@ -126,6 +140,13 @@ def _flag(given: Mapping[str, str], name: str) -> bool:
     if value not in {"0", "1"}:
         raise EnvironmentInvalidError(f"{name}={value!r} cannot be used: write 1 or 0.")
     return value == "1"
+
+
+def _whole(given: Mapping[str, str], name: str, default: int, *, least: int, most: int) -> int:
+    value = _number(given, name, default, least=least, most=most)
+    if not value.is_integer():
+        raise EnvironmentInvalidError(f"{name}={given[name]!r} cannot be used: write a whole number.")
+    return int(value)
 
 
 def _number(given: Mapping[str, str], name: str, default: float, *, least: float, most: float) -> float:

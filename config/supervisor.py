@@ -25,7 +25,7 @@ from typing import NoReturn
 
 import django
 
-from config.environment import PROJECT_DIR, Environment, EnvironmentInvalidError, read_environment
+from config.environment import PROJECT_DIR, Environment, EnvironmentInvalidError, make_data_dir, read_environment
 
 READY_WITHIN_S = 60.0
 ENDS_WITHIN_S = 6.0
@@ -192,12 +192,8 @@ def _end(children: list[Child]) -> None:
 @contextlib.contextmanager
 def _sole_run_in(data_dir: Path) -> Iterator[TextIOWrapper]:
     """Hold the folder's lock, which the system takes back when this process is gone, however it ends."""
-    try:
-        data_dir.mkdir(parents=True, exist_ok=True)
-        lock = (data_dir / "running").open("a+")
-    except OSError as error:
-        raise CannotRunError(f"DATA_DIR={str(data_dir)!r} cannot be written: {error.strerror}.") from error
-    with lock:
+    make_data_dir(data_dir)
+    with (data_dir / "running").open("a+") as lock:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError as error:
