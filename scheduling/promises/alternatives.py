@@ -10,7 +10,7 @@ from django.db.models import Q
 
 from inventory.models import Kit, Position, Spec
 from scheduling.promises.decide import Board, Line, Period
-from scheduling.promises.demand import contents_of
+from scheduling.promises.demand import Contents, contents_of
 from scheduling.promises.snapshot import read_pool
 
 MOST = 20
@@ -34,6 +34,9 @@ class KitAlternative(TypedDict):
     name: str
 
 
+Alternative = UnitAlternative | KitAlternative
+
+
 @dataclass(frozen=True, slots=True)
 class Gap:
     """One thing that is missed for one period."""
@@ -41,6 +44,35 @@ class Gap:
     spec: int
     position: int | None
     period: Period
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """What one booking misses, and the kit that it wants, if it wants one."""
+
+    gaps: Sequence[Gap]
+    period: Period
+    kit: int | None
+
+
+def alternatives(missed: Sequence[Missed], now: datetime) -> list[list[Alternative]]:
+    """Return, for each booking, what could be taken instead: units first, then whole kits; each once.
+
+    Eleven statements for any number of bookings.
+    """
+    gaps = list(dict.fromkeys(gap for one in missed for gap in one.gaps))
+    units = dict(zip(gaps, stand_ins(gaps, now), strict=True))
+    pairs = list(dict.fromkeys((one.kit, one.period) for one in missed if one.kit is not None))
+    kits = dict(zip(pairs, other_kits(pairs, now), strict=True))
+    found = []
+    for one in missed:
+        listed: list[Alternative] = []
+        for gap in one.gaps:
+            listed += [unit for unit in units[gap] if unit not in listed]
+        if one.kit is not None:
+            listed += kits[one.kit, one.period]
+        found.append(listed)
+    return found
 
 
 def stand_ins(gaps: Sequence[Gap], now: datetime) -> list[list[UnitAlternative]]:
@@ -57,25 +89,41 @@ def stand_ins(gaps: Sequence[Gap], now: datetime) -> list[list[UnitAlternative]]
     return [_free_units(board, specs, gap.period, names) for gap, specs in zip(gaps, specs_of, strict=True)]
 
 
-def other_kits(kit_id: int, period: Period, now: datetime) -> list[KitAlternative]:
-    """Return complete kits with the same kind of case and the same needed contents that are free for the period.
-
-    Six statements.
+def other_kits(asked: Sequence[tuple[int, Period]], now: datetime) -> list[list[KitAlternative]]:
+    """Return, for each kit and period, complete kits with the same kind of case and the same needed contents that are
+    free then. Six statements for any number of pairs.
     """
-    case_specs = Position.objects.filter(kit_id=kit_id, role="case").values("spec_id")
-    candidates = Kit.objects.filter(
-        positions__in=Position.objects.filter(role="case", unit__isnull=False, spec_id__in=case_specs)
-    ).exclude(pk=kit_id)
-    names = dict(candidates.order_by("name", "pk").values_list("pk", "name")[: 5 * MOST])
-    contents = contents_of([kit_id, *names])
-    wanted = _needed_specs(contents[kit_id].lines)
-    alike = [kit for kit in names if _is_complete_like(contents[kit].lines, wanted)]
-    units = {line.unit for kit in alike for line in contents[kit].lines if line.unit is not None}
-    board = Board(read_pool(Q(pk__in=units), [period], now))
-    free = [
-        kit for kit in alike if all(is_free(board, line.unit, period) for line in contents[kit].lines if line.needed)
-    ]
-    return [KitAlternative(kit=kit, name=names[kit]) for kit in free[:MOST]]
+    if not asked:
+        return []
+    alike, contents, names = _alike_kits({kit for kit, _ in asked})
+    units = {line.unit for kits in alike.values() for kit in kits for line in contents[kit].needed_lines()}
+    board = Board(read_pool(Q(pk__in=units), [period for _, period in asked], now))
+    found = []
+    for asked_kit, period in asked:
+        free = [
+            kit
+            for kit in alike[asked_kit]
+            if all(is_free(board, line.unit, period) for line in contents[kit].needed_lines())
+        ]
+        found.append([KitAlternative(kit=kit, name=names[kit]) for kit in free[:MOST]])
+    return found
+
+
+def _alike_kits(kits: Collection[int]) -> tuple[dict[int, list[int]], dict[int, Contents], dict[int, str]]:
+    """Return for each kit the complete ones that could take its place, with everybody's contents and names."""
+    case_specs = Position.objects.filter(kit__in=kits, role="case").values("spec_id")
+    same_case = Position.objects.filter(role="case", unit__isnull=False, spec__in=case_specs)
+    names = dict(Kit.objects.filter(positions__in=same_case).order_by("name", "pk").values_list("pk", "name"))
+    contents = contents_of([*kits, *names])
+    alike = {
+        kit: [
+            other
+            for other in names
+            if other != kit and _is_complete_like(contents[other].lines, _needed_specs(contents[kit].lines))
+        ]
+        for kit in kits
+    }
+    return alike, contents, names
 
 
 def is_free(board: Board, unit: int | None, period: Period) -> bool:

@@ -1,16 +1,17 @@
 """What faults, repairs, other contents and freed units mean for promises: found once, at the end of a change."""
 
-from collections.abc import Mapping, Set
+from collections.abc import Mapping, Sequence, Set
 
 from django.db.models import Q
 
 from inventory.base.changes import Change
 from inventory.selectors.nesting import kits_around
 from scheduling.models import Booking, Claim, Shortfall
+from scheduling.promises.alternatives import alternatives
 from scheduling.promises.apply import FREED, OUTDONE, apply
-from scheduling.promises.decide import Decision, Snapshot, settle
+from scheduling.promises.decide import Decision, settle
 from scheduling.promises.demand import wants_of
-from scheduling.promises.refuse import alternatives
+from scheduling.promises.refuse import missed_by
 from scheduling.promises.snapshot import read
 
 NONE: frozenset[int] = frozenset()
@@ -38,10 +39,7 @@ def follow(c: Change, batch: Mapping[str, Set[int]]) -> None:
     snapshot = read(wants, c.now)
     decision = settle(snapshot, wants)
     apply(c, decision)
-    for booking in bookings:
-        if booking.pk in decision.worse_off:
-            c.record("booking", booking.pk, "lose", reasons=_reasons(decision, booking.pk))
-            _tell(c, booking, decision, snapshot)
+    _tell(c, [booking for booking in bookings if booking.pk in decision.worse_off], decision)
 
 
 def _concerned(batch: Mapping[str, Set[int]]) -> Q | None:
@@ -66,11 +64,13 @@ def _reasons(decision: Decision, booking: int) -> list[str]:
     return sorted({lack.reason for lack in decision.open if lack.booking == booking})
 
 
-def _tell(c: Change, booking: Booking, decision: Decision, snapshot: Snapshot) -> None:
-    told = {
-        "booking": booking.pk,
-        "event": booking.event_id,
-        "starts_at": booking.starts_at.isoformat().replace("+00:00", "Z"),
-        "alternatives": alternatives(decision, [booking], snapshot),
-    }
-    c.consequences[:] = [entry for entry in c.consequences if entry["booking"] != booking.pk] + [told]
+def _tell(c: Change, losers: Sequence[Booking], decision: Decision) -> None:
+    for booking, found in zip(losers, alternatives(missed_by(decision, losers), c.now), strict=True):
+        c.record("booking", booking.pk, "lose", reasons=_reasons(decision, booking.pk))
+        told = {
+            "booking": booking.pk,
+            "event": booking.event_id,
+            "starts_at": booking.starts_at.isoformat().replace("+00:00", "Z"),
+            "alternatives": found,
+        }
+        c.consequences[:] = [entry for entry in c.consequences if entry["booking"] != booking.pk] + [told]

@@ -7,7 +7,7 @@ from typing import NotRequired, TypedDict
 from inventory.base.errors import DomainError
 from scheduling.errors import ClaimConflictError, ClaimUndecidedError, NotEnoughError
 from scheduling.models import Booking
-from scheduling.promises.alternatives import Gap, KitAlternative, UnitAlternative, other_kits, stand_ins
+from scheduling.promises.alternatives import Alternative, Gap, Missed, alternatives
 from scheduling.promises.decide import Decision, Obstacle, Period, Snapshot
 
 
@@ -33,27 +33,29 @@ def refusal(decision: Decision, snapshot: Snapshot, refused: Sequence[Booking]) 
         members["bookable"] = verdicts[0].bookable
     if all(verdict.proof == "undecided" for verdict in verdicts):
         return ClaimUndecidedError("The search ended without a proof either way.", **members)
-    members["alternatives"] = alternatives(decision, refused, snapshot)
+    found = alternatives(missed_by(decision, refused), snapshot.now)
+    members["alternatives"] = _each_once(found)
     if any("booking" in conflict or "downtime" in conflict for conflict in conflicts):
         return ClaimConflictError(_in_the_way(conflicts), **members)
     members.setdefault("bookable", 0)
     return NotEnoughError(_not_enough(members["bookable"], conflicts), **members)
 
 
-def alternatives(
-    decision: Decision, bookings: Sequence[Booking], snapshot: Snapshot
-) -> list[UnitAlternative | KitAlternative]:
-    """Return what could be taken for what is lacking: units first, then whole kits; each once."""
-    periods = {booking.pk: Period(booking.starts_at, booking.ends_at) for booking in bookings}
-    gaps = [Gap(lack.spec, lack.position, periods[lack.booking]) for lack in decision.open if lack.booking in periods]
-    found: list[UnitAlternative | KitAlternative] = []
-    for units in stand_ins(list(dict.fromkeys(gaps)), snapshot.now):
-        found += [unit for unit in units if unit not in found]
-    short = {lack.booking for lack in decision.open}
-    for booking in bookings:
-        if booking.kit_id is not None and booking.pk in short:
-            found += [kit for kit in other_kits(booking.kit_id, periods[booking.pk], snapshot.now) if kit not in found]
+def _each_once(lists: Sequence[Sequence[Alternative]]) -> list[Alternative]:
+    found: list[Alternative] = []
+    for one in lists:
+        found += [alternative for alternative in one if alternative not in found]
     return found
+
+
+def missed_by(decision: Decision, bookings: Sequence[Booking]) -> list[Missed]:
+    """Return what each booking misses by the decision."""
+    missed = []
+    for booking in bookings:
+        period = Period(booking.starts_at, booking.ends_at)
+        gaps = [Gap(lack.spec, lack.position, period) for lack in decision.open if lack.booking == booking.pk]
+        missed.append(Missed(list(dict.fromkeys(gaps)), period, booking.kit_id))
+    return missed
 
 
 def conflict_shapes(obstacles: Sequence[Obstacle], snapshot: Snapshot) -> list[ConflictShape]:

@@ -3,9 +3,9 @@
 from scheduling.selectors.availability.answer import (
     ROWS,
     AvailabilityShape,
-    KitRowShape,
+    AvailableKitShape,
+    AvailableSpecShape,
     Question,
-    SpecRowShape,
     WindowShape,
     available,
     changes_by_itself_at,
@@ -14,9 +14,9 @@ from scheduling.selectors.availability.answer import (
 __all__ = [
     "ROWS",
     "AvailabilityShape",
-    "KitRowShape",
+    "AvailableKitShape",
+    "AvailableSpecShape",
     "Question",
-    "SpecRowShape",
     "WindowShape",
     "available",
     "changes_by_itself_at",

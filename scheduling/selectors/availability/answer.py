@@ -45,13 +45,13 @@ class SpecWindowShape(TypedDict):
     bookable: int
 
 
-class SpecRowShape(TypedDict):
+class AvailableSpecShape(TypedDict):
     spec: int
     name: str
     windows: list[SpecWindowShape]
 
 
-class KitRowShape(TypedDict):
+class AvailableKitShape(TypedDict):
     """A kit; ``free``: a booking of it would be granted now. A draft cannot be booked."""
 
     kit: int
@@ -65,8 +65,8 @@ class AvailabilityShape(TypedDict):
 
     ledger: int
     windows: list[WindowShape]
-    specs: NotRequired[list[SpecRowShape]]
-    kits: NotRequired[list[KitRowShape]]
+    specs: NotRequired[list[AvailableSpecShape]]
+    kits: NotRequired[list[AvailableKitShape]]
     next: str | None
 
 
@@ -150,11 +150,11 @@ def _page(rows: QuerySet[Spec] | QuerySet[Kit], page: int) -> tuple[dict[int, st
     return dict(found[:ROWS]), len(found) > ROWS
 
 
-def _spec_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) -> list[SpecRowShape]:
+def _spec_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) -> list[AvailableSpecShape]:
     table = counts(list(names), periods, now)
     dealt = {spec for (spec, _), cell in table.items() if cell.movable}
     board = Board(read_pool(Q(spec__in=dealt), periods, now)) if dealt else None
-    rows: list[SpecRowShape] = []
+    rows: list[AvailableSpecShape] = []
     for spec, name in names.items():
         cells: list[SpecWindowShape] = []
         for index, period in enumerate(periods):
@@ -177,7 +177,7 @@ def _spec_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) 
     return rows
 
 
-def _kit_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) -> list[KitRowShape]:
+def _kit_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) -> list[AvailableKitShape]:
     answers = kit_windows(list(names), periods, now)
     return [
         {"kit": kit, "name": name, "draft": answers[kit].draft, "windows": answers[kit].windows}
