@@ -27,7 +27,7 @@ def panel(holes: Sequence[Hole], *, name: str, linked: bool = False) -> Element:
         linked: Let each hole lead to ``#h<number>``, the row of the plug map.
     """
     rows = [holes[start : start + ACROSS] for start in range(0, len(holes), ACROSS)]
-    height = ROW * len(rows) + 6
+    height = ROW * len(rows) + 16
     face = drawing(
         [_plate(height), *(part for index, row in enumerate(rows) for part in _row(row, ROW * index + 4, linked))],
         width=WIDTH,

@@ -1,4 +1,4 @@
-"""Invented gear for pages, made through the services: a stage case with a panel, two switches, supplies, and devices."""
+"""Invented gear for pages, made through the services: a stage case with a panel, switches, supplies, and devices."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -169,7 +169,7 @@ def stage_case(
     without: Sequence[str] = (),
     specs: dict[str, int] | None = None,
 ) -> Gear:
-    """A kit that does not work as planned: three cameras on a source that carries two. ``without`` leaves positions empty."""
+    """A kit that does not work as planned: three cameras on a source that carries two. ``without`` stay empty."""
     specs = specs or make_specs(actor_id)
     units = {label: make_unit(specs[spec], actor_id) for label, spec, _ in CONTENTS if label not in without}
     positions = [
