@@ -16,7 +16,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 SALT = "typed before signing in"
 HOURS = 12
 IN_SESSION = "typed"
-NEVER_KEPT = {"csrfmiddlewaretoken", "password", "kept"}
+NEVER_KEPT = {"csrfmiddlewaretoken", "password", "current", "kept"}
 START = "/"
 
 

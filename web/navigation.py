@@ -13,6 +13,9 @@ class Entry:
 
 PAGES = (Entry(name="Kits", address="/kits/", verb="kit.read"),)
 MORE = (
+    Entry(name="People", address="/people/", verb="user.read"),
+    Entry(name="Settings", address="/settings/", verb="company.read"),
+    Entry(name="Your account", address="/account/", verb="token.own"),
     Entry(name="How it reckons", address="/docs/", verb="kit.read"),
     Entry(name="Components", address="/components/", verb="kit.edit"),
 )

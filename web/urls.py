@@ -4,7 +4,21 @@ from django.urls import URLPattern, URLResolver, path
 from django.views.generic import RedirectView
 
 from inventory.api import urls as inventory_urls  # noqa: F401 - it registers the converter "row"
-from web.views import components, docs, find, kit, kit_contents, kit_findings, kit_links, kits, problems, sign_in
+from web.views import (
+    account,
+    components,
+    docs,
+    find,
+    kit,
+    kit_contents,
+    kit_findings,
+    kit_links,
+    kits,
+    people,
+    problems,
+    settings,
+    sign_in,
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", RedirectView.as_view(url="/kits/")),
@@ -20,6 +34,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<row:kit_id>/positions/<row:position_id>/", kit_contents.PackPage.as_view()),
     path("kits/<row:kit_id>/links/new/", kit_links.NewLinkPage.as_view()),
     path("kits/<row:kit_id>/links/<row:link_id>/remove/", kit_links.RemoveLinkPage.as_view()),
+    path("people/", people.PeoplePage.as_view()),
+    path("people/new/", people.NewPersonPage.as_view()),
+    path("people/<row:user_id>/", people.PersonPage.as_view()),
+    path("settings/", settings.SettingsPage.as_view()),
+    path("account/", account.AccountPage.as_view()),
     path("sign-in/", sign_in.SignInPage.as_view()),
     path("sign-out/", sign_in.SignOutPage.as_view()),
     path("typed/", sign_in.TypedPage.as_view()),

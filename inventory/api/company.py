@@ -17,6 +17,7 @@ from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.history import HistoryShape, changes_after, history_rows, show_history
 from inventory.models import Company
+from inventory.selectors.company import CompanyShape, show_company
 from inventory.services.company import edit_company
 
 
@@ -25,14 +26,6 @@ class CompanyInput(StrictSerializer):
     timezone = TextField(max_length=60, allow_blank=False)
     rules = serializers.ChoiceField(choices=RULE_SETS)
     currency = serializers.RegexField(r"^[A-Z]{3}$")
-
-
-class CompanyShape(TypedDict):
-    version: int
-    name: str
-    timezone: str
-    rules: str
-    currency: str
 
 
 class CompanyView(ResourceView):
@@ -48,17 +41,6 @@ class CompanyView(ResourceView):
         return self.write(
             lambda c: edit_company(c, fields=fields), lambda _: show_company(), version=self.version_of(Company, 1)
         )
-
-
-def show_company() -> CompanyShape:
-    row = Company.objects.get(pk=1)
-    return {
-        "version": row.version,
-        "name": row.name,
-        "timezone": row.timezone,
-        "rules": row.rules,
-        "currency": row.currency,
-    }
 
 
 class HistoryFilter(ListFilter):

@@ -1,6 +1,6 @@
 """``/users/``: the people of the company and their roles."""
 
-from typing import Any, TypedDict
+from typing import Any
 
 import django_filters
 from rest_framework import serializers
@@ -15,6 +15,7 @@ from inventory.base.api.views import ListView, ResourceView
 from inventory.base.errors import NotFoundError
 from inventory.base.models import User
 from inventory.base.roles import ALL_ROLES
+from inventory.selectors.people import UserShape, one_user, show_user, user_rows
 from inventory.services import people
 
 
@@ -24,17 +25,6 @@ class UserInput(StrictSerializer):
     password = TextField(max_length=1000, allow_blank=False)
     roles = serializers.ListField(child=serializers.ChoiceField(choices=ALL_ROLES), max_length=5)
     active = serializers.BooleanField(required=False)
-
-
-class UserShape(TypedDict):
-    """A person. Somebody who left is not active; what they did stays under their name."""
-
-    id: int
-    version: int
-    username: str
-    name: str
-    roles: list[str]
-    active: bool
 
 
 class UserFilter(ListFilter):
@@ -81,28 +71,13 @@ class UserView(ResourceView):
         )
 
 
-def user_rows() -> Any:
-    return User.objects.prefetch_related("groups")
-
-
 def user_shape(user_id: int) -> UserShape:
     """Return one person.
 
     Raises:
         NotFoundError: there is no such person.
     """
-    row = user_rows().filter(pk=user_id).first()
-    if row is None:
+    found = one_user(user_id)
+    if found is None:
         raise NotFoundError(f"There is no user {user_id}.")
-    return show_user(row)
-
-
-def show_user(row: User) -> UserShape:
-    return {
-        "id": row.pk,
-        "version": row.version,
-        "username": row.username,
-        "name": row.first_name,
-        "roles": sorted(group.name for group in row.groups.all()),
-        "active": row.is_active,
-    }
+    return found

@@ -16,9 +16,10 @@ from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.throttles import seconds_to_wait_for_login
 from inventory.base.api.views import ResourceView
-from inventory.base.errors import NotFoundError
 from inventory.base.models import User
 from inventory.base.roles import PERMITS
+from inventory.selectors.people import TokenShape, own_tokens
+from inventory.services.people import revoke_token
 
 
 class TokenInput(StrictSerializer):
@@ -30,14 +31,6 @@ class NewTokenShape(TypedDict):
     """A new token; shown this once and kept as a hash."""
 
     token: str
-    expires_at: datetime | None
-
-
-class TokenShape(TypedDict):
-    """A token of one's own; ``id`` is the beginning of it."""
-
-    id: str
-    created_at: datetime
     expires_at: datetime | None
 
 
@@ -54,9 +47,7 @@ class TokenListView(ResourceView):
 
     @described_list(TokenShape)
     def get(self, request: Request) -> Response:
-        rows = AuthToken.objects.filter(user=self.user()).order_by("created", "token_key")
-        shown = [{"id": row.token_key, "created_at": row.created, "expires_at": row.expiry} for row in rows]
-        return self.read({"next": None, "previous": None, "results": shown})
+        return self.read({"next": None, "previous": None, "results": own_tokens(self.user().pk)})
 
     @described(takes=TokenInput, gives=NewTokenShape, status=201, keyed=False)
     def post(self, request: Request) -> Response:
@@ -80,10 +71,9 @@ class TokenView(ResourceView):
 
     @described(status=204)
     def delete(self, request: Request, token_key: str) -> Response:
-        revoked, _ = AuthToken.objects.filter(user=self.user(), token_key=token_key).delete()
-        if not revoked:
-            raise NotFoundError("You have no such token.")
-        return Response(status=204)
+        return self.write(
+            lambda c: revoke_token(c, user_id=self.user().pk, token_key=token_key), lambda _: None, status=204
+        )
 
 
 class MeShape(TypedDict):

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from knox.models import AuthToken
 
 from inventory.base.changes import Change
-from inventory.base.errors import AlreadyThereError, FieldProblem, InvalidError
+from inventory.base.errors import AlreadyThereError, FieldProblem, InvalidError, NotFoundError
 from inventory.base.models import User
 from inventory.base.roles import ROLES
 from inventory.errors import LastOwnerError
@@ -64,6 +64,34 @@ def edit_person(c: Change, user_id: int, *, fields: PersonFields) -> int:
         raise LastOwnerError("Somebody has to be owner. Make another person owner first.")
     c.record("user", person.pk, "edit", person.username, fields=sorted(fields))
     return person.pk
+
+
+def change_own_password(c: Change, user_id: int, *, current: str, password: str) -> None:
+    """Give oneself another password; every token of one's own is taken back.
+
+    Raises:
+        InvalidError: the current password is another one, or the new one is too weak.
+    """
+    person = row_at(User, user_id)
+    if not person.check_password(current):
+        raise InvalidError.of_field("current", "That is not your present password.")
+    _set_password(person, password)
+    person.version += 1
+    person.save()
+    AuthToken.objects.filter(user=person).delete()
+    c.record("user", person.pk, "change-password", person.username)
+
+
+def revoke_token(c: Change, *, user_id: int, token_key: str) -> None:
+    """Take back a token of one's own.
+
+    Raises:
+        NotFoundError: this person has no such token.
+    """
+    revoked, _ = AuthToken.objects.filter(user=user_id, token_key=token_key).delete()
+    if not revoked:
+        raise NotFoundError("You have no such token.")
+    c.record("user", user_id, "revoke-token")
 
 
 def _refuse_taken_name(person: User) -> None:

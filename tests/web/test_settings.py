@@ -1,0 +1,87 @@
+"""The company's settings."""
+
+import pytest
+
+from inventory.models import Company, Kit
+
+pytestmark = pytest.mark.django_db
+
+TYPED = {"name": "Nine Barns", "timezone": "Europe/Zurich", "rules": "north_america", "currency": "CHF"}
+
+
+def text(answer) -> str:
+    return answer.content.decode()
+
+
+def form(**changes: object) -> dict[str, object]:
+    return {**TYPED, "version": Company.objects.get().version, "ledger": 0, **changes}
+
+
+@pytest.mark.parametrize("role", ["viewer", "crew", "planner", "electrics"])
+def test_others_read_the_settings_and_cannot_change_them(reader, role: str) -> None:
+    somebody = reader(role)
+    page = text(somebody.get("/settings/"))
+    assert "Rules for mains" in page
+    assert '<button class="go">Save' not in page
+    assert somebody.post("/settings/", form()).status_code == 403
+    assert Company.objects.get().currency == "EUR"
+
+
+def test_the_owner_changes_them(reader) -> None:
+    owner = reader("owner")
+    answer = owner.post("/settings/", form())
+    assert (answer.status_code, answer["Location"]) == (303, "/settings/?saved")
+    assert Company.objects.values("name", "timezone", "rules", "currency").get() == TYPED
+    page = text(owner.get("/settings/?saved"))
+    assert "Saved." in page
+    assert 'value="Nine Barns"' in page
+
+
+def test_another_rule_set_checks_every_kit_again(reader) -> None:
+    from tests.scheduling.factories import KitFactory
+
+    kit = KitFactory(check_due_at=None, checked_revision=1)
+    reader("owner").post("/settings/", form())
+    assert Kit.objects.get(pk=kit.pk).check_due_at is not None
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "said"),
+    [
+        ("timezone", "Middle/Earth", "IANA time zone database"),
+        ("currency", "francs", "Write three capital letters"),
+        ("name", "", "This field is required."),
+    ],
+)
+def test_what_cannot_be_used_is_said_beside_its_field(reader, field: str, value: str, said: str) -> None:
+    answer = reader("owner").post("/settings/", form(**{field: value}))
+    assert answer.status_code == 400
+    assert said in text(answer)
+    assert f"f-{field}_error" in text(answer)
+    assert 'value="CHF"' in text(answer) or field == "currency"
+    assert Company.objects.get().version == 1
+
+
+def test_an_edit_over_somebody_elses_is_not_lost(reader) -> None:
+    owner = reader("owner")
+    old = form(name="Mine")
+    owner.post("/settings/", form(name="Theirs"))
+    answer = owner.post("/settings/", old)
+    assert answer.status_code == 412
+    assert 'value="Mine"' in text(answer)
+    assert "It stands at Theirs" in text(answer)
+    assert Company.objects.get().name == "Theirs"
+
+
+def test_the_demo_says_that_it_is_one(reader, settings) -> None:
+    assert "This is the demo company" not in text(reader("viewer").get("/settings/"))
+    settings.DEMO = True
+    assert "This is the demo company" in text(reader("viewer").get("/settings/"))
+
+
+def test_the_page_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
+    viewer, owner = reader("viewer"), reader("owner")
+    with django_assert_num_queries(4):  # session, person, roles; company
+        viewer.get("/settings/")
+    with django_assert_num_queries(5):  # and the ledger
+        owner.get("/settings/")
