@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from calc.channel import CATEGORIES, CORD_DERATING, CopperRun, Span, copper
 from calc.checks.copper_runs import ask_length, ask_of_lead, gauge_awg, lead_inputs, length_m
 from calc.checks.drafts import Draft, Input, about_port, name_of, undecided
 from calc.checks.registry import check
+from calc.errors import BadInput
 from calc.wiring import Channel, Lead, Node, Wired, channels, leads
 
 TIA = "ANSI/TIA-568, IEEE 802.3"
@@ -38,8 +40,9 @@ def _copper_channels(wired: Wired) -> tuple[CopperChannel, ...]:
         if channel.carries != "ethernet" or not between:
             continue
         pairs = _pairs_of_ports(wired, channel)
-        best = copper([_span(lead, pairs, at_best=True) for lead in between], SLOWEST_MBPS)
-        worst = copper([_span(lead, pairs, at_best=False) for lead in between], SLOWEST_MBPS)
+        best_spans, worst_spans = ([_span(lead, pairs, at_best=end) for lead in between] for end in (True, False))
+        best = copper(best_spans, SLOWEST_MBPS)
+        worst = best if worst_spans == best_spans else copper(worst_spans, SLOWEST_MBPS)
         found.append(CopperChannel(channel=channel, leads=between, best=best, worst=worst))
     return tuple(found)
 
@@ -52,14 +55,30 @@ def _pairs_of_ports(wired: Wired, channel: Channel) -> int:
 
 
 def _span(lead: Lead, pairs: int, *, at_best: bool) -> Span:
-    length = length_m(lead)
-    category = lead.sheet.category or (BEST_CATEGORY if at_best else ASSUMED_CATEGORY)
+    length, gauge = length_m(lead), gauge_awg(lead)
+    category = category_of(lead) or (BEST_CATEGORY if at_best else ASSUMED_CATEGORY)
     return Span(
         length_m=length.low if at_best else length.high,
         category=category,
-        cord_awg=None if lead.sheet.stranded is False else _derated_as(int(gauge_awg(lead).low)),
+        cord_awg=None if lead.sheet.stranded is False else _derated_as(int(gauge.low if at_best else gauge.high)),
         pairs=min(pairs, lead.sheet.pairs or ALL_PAIRS),
     )
+
+
+def category_of(lead: Lead) -> str | None:
+    """Return the category of a copper lead; None where nobody has said, or said what is none of copper."""
+    stated = lead.sheet.category
+    return stated if stated is not None and is_category(stated) else None
+
+
+@cache
+def is_category(text: str) -> bool:
+    """Tell whether a text names a category of copper cable."""
+    try:
+        copper([Span(0.0, text)], SLOWEST_MBPS)
+    except BadInput:
+        return False
+    return True
 
 
 def _derated_as(awg: int) -> int:
@@ -177,7 +196,7 @@ def _speed_inputs(wired: Wired, run: CopperChannel) -> tuple[Input, ...]:
 
 def _speed_undecided(wired: Wired, run: CopperChannel, wanted: float, inputs: tuple[Input, ...]) -> Draft:
     decides = f"the run {_ends(wired, run.channel)} carries {wanted:g} Mb/s"
-    unnamed = [lead for lead in run.leads if lead.sheet.category is None]
+    unnamed = [lead for lead in run.leads if category_of(lead) is None]
     if unnamed:
         return ask_of_lead(wired, unnamed[0], "category", decides, inputs)
     return ask_of_lead(

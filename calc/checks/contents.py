@@ -11,7 +11,7 @@ NEEDED_ROLES = ("case", "required")
 BY_ROLE = {"case": "stop", "required": "stop", "optional": "caution", "spare": "note"}
 
 
-@check("position-empty", ("stop", "note"), "—")
+@check("position-empty", ("stop", "note"), "—", of_units=True)
 def position_empty(wired: Wired) -> Iterator[Draft]:
     """Nothing is in the position: stop where it is required, a note for a spare or an optional one."""
     for position in wired.empty.values():
@@ -26,7 +26,7 @@ def position_empty(wired: Wired) -> Iterator[Draft]:
         yield Draft(subject=Subject(position=position.id, label=position.label), severity=severity, message=message)
 
 
-@check("spec-differs", ("stop", "note"), "—")
+@check("spec-differs", ("stop", "note"), "—", of_units=True)
 def spec_differs(wired: Wired) -> Iterator[Draft]:
     """Another spec is in the position than planned: stop where it is required and may not stand in, else a note."""
     for place in wired.places.values():
@@ -47,7 +47,7 @@ def spec_differs(wired: Wired) -> Iterator[Draft]:
 OUT_WORDS = {"held-back": "is held back", "lost": "is lost", "retired": "is retired"}
 
 
-@check("unit-out", ("stop", "caution", "note"), "—")
+@check("unit-out", ("stop", "caution", "note"), "—", of_units=True)
 def unit_out(wired: Wired) -> Iterator[Draft]:
     """A unit in the kit may not go out: stop where it is required, caution where optional, a note for a spare."""
     for position in wired.positions():
@@ -62,7 +62,7 @@ def unit_out(wired: Wired) -> Iterator[Draft]:
         )
 
 
-@check("inspection-due", ("caution", "note"), "company's own interval; HSE INDG236")
+@check("inspection-due", ("caution", "note"), "company's own interval; HSE INDG236", of_units=True)
 def inspection_due(wired: Wired) -> Iterator[Draft]:
     """The date by which a unit must be tested again has passed; a note for a spare."""
     for place in wired.places.values():
@@ -77,7 +77,7 @@ def inspection_due(wired: Wired) -> Iterator[Draft]:
         )
 
 
-@check("test-failed", ("stop", "caution", "note"), "in-service inspection code of practice")
+@check("test-failed", ("stop", "caution", "note"), "in-service inspection code of practice", of_units=True)
 def test_failed(wired: Wired) -> Iterator[Draft]:
     """The newest inspection of a unit failed: stop where it is required, caution where optional, a note for a spare."""
     for place in wired.places.values():

@@ -1,7 +1,8 @@
 """Resistance of the copper between a powered port and its device."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
+from calc.assumptions import cord_awg
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
 from calc.conductors import awg_area_mm2
 from calc.given import Given
@@ -11,12 +12,10 @@ COPPER_OHM_MM2_PER_M = 0.017241
 """Resistivity at 20 °C. Source: IEC 60028."""
 UNNAMED_LEAD_M = 5.0
 """What a lead that nobody named is taken for; a longer one is worth naming. Common practice. [m]"""
-SHORT_LEAD_M = 5.0
-SHORT_LEAD_AWG = 26
-LONG_LEAD_AWG = 24
-"""What a lead of unknown gauge is taken for, up to 5 m and beyond. Common practice. [AWG]"""
+UNNAMED_LEAD_AWG = 26
+"""What such a lead is made of. Common practice. [AWG]"""
 LONGEST_M = 100.0
-FIELD_WORDS = {"length_m": "length", "category": "category"}
+LEAD_WORDS = {"length_m": "length", "awg": "gauge", "category": "category"}
 
 
 def length_m(lead: Lead) -> Given:
@@ -30,18 +29,16 @@ def length_m(lead: Lead) -> Given:
 
 
 def gauge_awg(lead: Lead) -> Given:
-    """Return the gauge of a lead: its own, or by its length what is commonly sold."""
-    stated = lead.sheet.awg
-    if stated is not None and lead.spec is not None:
-        return Given.known(stated, lead.spec.provenance.get("cable.awg", "data sheet"), "cable.awg")
-    return Given.assumed(SHORT_LEAD_AWG if length_m(lead).low <= SHORT_LEAD_M else LONG_LEAD_AWG, "cable.awg")
+    """Return the gauge of a lead: its own, or by its length and kind what is commonly sold. [AWG]"""
+    return Given.assumed(UNNAMED_LEAD_AWG, "cable.awg") if lead.spec is None else cord_awg(lead.spec)
 
 
 def pairset_ohm(lead: Lead) -> Given:
     """Return the loop resistance of one pairset at 20 °C: two conductors out in parallel, two back. [Ω]"""
-    per_m = COPPER_OHM_MM2_PER_M / awg_area_mm2(int(gauge_awg(lead).low))
-    length = length_m(lead)
-    return Given(length.low * per_m, length.high * per_m, length.provenance, length.name)
+    length, gauge = length_m(lead), gauge_awg(lead)
+    thick, thin = (COPPER_OHM_MM2_PER_M / awg_area_mm2(int(end)) for end in (gauge.low, gauge.high))
+    known = length.provenance if length.provenance != "data sheet" else gauge.provenance
+    return Given(length.low * thick, length.high * thin, known, length.name if not length.settled else gauge.name)
 
 
 def run_leads(wired: Wired, run: Run) -> tuple[Lead, ...]:
@@ -69,13 +66,16 @@ def fewest_pairs(wired: Wired, run: Run, between: tuple[Lead, ...]) -> int:
     return 4 if min((pairs for pairs in stated if pairs is not None), default=4) >= 4 else 2
 
 
-def ask_length(wired: Wired, between: Iterable[Lead], decides: str, inputs: tuple[Input, ...]) -> Draft | None:
-    """Return the finding that asks for the length of a lead, where one is not known.
+def ask_length(wired: Wired, between: Sequence[Lead], decides: str, inputs: tuple[Input, ...]) -> Draft | None:
+    """Return the finding that asks for the length of a lead or, where all are known, for the gauge of one.
 
     ``decides`` is the rest of the sentence after "only then is it known whether".
     """
-    open_ended = [lead for lead in between if not length_m(lead).settled]
-    return ask_of_lead(wired, open_ended[0], "length_m", decides, inputs) if open_ended else None
+    for field, given in (("length_m", length_m), ("awg", gauge_awg)):
+        for lead in between:
+            if not given(lead).settled:
+                return ask_of_lead(wired, lead, field, decides, inputs)
+    return None
 
 
 def ask_of_lead(wired: Wired, lead: Lead, field: str, decides: str, inputs: tuple[Input, ...]) -> Draft:
@@ -84,7 +84,7 @@ def ask_of_lead(wired: Wired, lead: Lead, field: str, decides: str, inputs: tupl
     name = f"the {lead.spec.name}" if lead.spec is not None else "the lead"
     return undecided(
         about(held) if held is not None else about_port(wired, lead.at),
-        f"Enter the {FIELD_WORDS[field]} of {name} at {name_of(wired, lead.at)}: "
+        f"Enter the {LEAD_WORDS[field]} of {name} at {name_of(wired, lead.at)}: "
         f"only then is it known whether {decides}.",
         unlocks=f"cable.{field}",
         inputs=inputs,

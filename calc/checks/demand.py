@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from math import sqrt
+from math import inf, sqrt
 
 from calc.assumptions import efficiency, power_factor, stated
-from calc.checks.drafts import Draft, Input, about, undecided
+from calc.checks.drafts import Draft, Input, about, field_words, undecided
 from calc.checks.kinds import PASSING_KINDS
 from calc.connectors import connector
 from calc.given import Given, total, widest
@@ -109,7 +109,12 @@ def own_w(wired: Wired, place: Place, inlet: Node) -> Given:
 def _divided(amount: Given, share: Given) -> Given:
     """Return an amount over a share of it; an assumed share makes the answer an assumed one."""
     provenance = share.provenance if amount.provenance == "data sheet" else amount.provenance
-    return Given(amount.low / share.high, amount.high / share.low, provenance, amount.name)
+    return between(amount.low / share.high, amount.high / share.low, provenance, amount.name)
+
+
+def between(low: float, high: float, provenance: str, name: str) -> Given:
+    """Return a number between two ends; without an upper end it is not known, whatever it was made from."""
+    return Given(low, high, "unknown" if high == inf else provenance, name)
 
 
 def outlet_volts(wired: Wired, outlet: Node) -> float:
@@ -146,7 +151,7 @@ def amperes(va: Given, volts: float, connector_code: str) -> Given:
     """
     phases = connector(connector_code).phases or 1
     per_ampere = volts * (THREE_PHASES if phases == THREE_PHASES else 1)
-    return Given(va.low / per_ampere, va.high / per_ampere, va.provenance, va.name)
+    return between(va.low / per_ampere, va.high / per_ampere, va.provenance, va.name)
 
 
 def consumers(wired: Wired, hops: Iterable[Hop]) -> list[Hop]:
@@ -173,7 +178,8 @@ def ask_demand(wired: Wired, hops: Iterable[Hop], decides: str) -> Draft | None:
     place = wired.place_of(node)
     return undecided(
         about(place),
-        f"Enter the rating on the label of {place.spec.name} in {place.path}: only then is it known whether {decides}.",
+        f"Enter {field_words(least_known.name)} of {place.spec.name} in {place.path}: "
+        f"only then is it known whether {decides}.",
         unlocks=least_known.name,
         inputs=[as_input(place.path, least_known)],
     )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from calc.assumptions import efficiency
 from calc.checks.demand import as_input, demand
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, reading, undecided
+from calc.checks.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
 from calc.checks.poe_budget import Ask, ask
 from calc.checks.registry import check
 from calc.given import Given, total, widest
@@ -94,7 +94,7 @@ def _judge(wired: Wired, place: Place, port: str | None, hops: list[Hop], limit:
     node = next((node for node, given in parts.items() if given is open_part), None)
     yield undecided(
         about(place, port) if node is None else about_port(wired, node),
-        f"Enter {(open_part or limit).name} of {where if node is None else name_of(wired, node)}: "
+        f"Enter {field_words((open_part or limit).name)} of {(wired.place_of(node) if node else place).path}: "
         f"only then is it known whether {where} gives enough.",
         unlocks=(open_part or limit).name,
         inputs=inputs,

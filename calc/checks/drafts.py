@@ -83,3 +83,26 @@ def port_reading(wired: Wired, node: Node, sheet: str, field: str) -> Input:
 def _with_provenance(place: Place, path: str, value: Value) -> Input:
     stated = "unknown" if value is None else "data sheet"
     return Input(name=f"{place.path}: {path}", value=value, provenance=place.spec.provenance.get(path, stated))
+
+
+FIELD_WORDS = {
+    "power.max_w": "the highest draw",
+    "power.rated_a": "the rating on the label",
+    "power.efficiency": "the efficiency",
+    "power.output_w": "the rated output",
+    "poe.efficiency": "the share that it can pass on",
+    "poe.budget_w": "the power budget",
+    "ports": "the ports",
+    "width_mm": "the width",
+    "depth_mm": "the depth",
+    "height_mm": "the height",
+}
+PORT_FIELD_WORDS = {"power.watts": "the draw at port {}", "poe.class": "the class of port {}"}
+
+
+def field_words(path: str) -> str:
+    """Return what a person calls a field: the rating on the label, for ``power.rated_a``."""
+    if path.startswith("ports.") and path.count(".") >= 3:
+        port, sheet, field = path.removeprefix("ports.").rsplit(".", 2)
+        return PORT_FIELD_WORDS[f"{sheet}.{field}"].format(port)
+    return FIELD_WORDS[path]

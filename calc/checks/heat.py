@@ -9,7 +9,7 @@ from math import inf
 
 from calc.assumptions import case_build
 from calc.checks.demand import as_input
-from calc.checks.drafts import Draft, Input, about, undecided
+from calc.checks.drafts import Draft, Input, about, field_words, undecided
 from calc.checks.findings import Subject
 from calc.checks.heat_sources import heat_w
 from calc.checks.registry import check
@@ -186,7 +186,9 @@ def _ask(wired: Wired, warm: WarmCase) -> Iterator[Draft]:
     open_part = widest(warm.parts.values())
     silent = next((place_id for place_id in warm.parts if _bears_c(wired.places[place_id]) is None), None)
     if size is not None:
-        yield undecided(about(warm.case), f"Enter the {size} of {spec.name}: {rest}.", unlocks=size, inputs=inputs)
+        yield undecided(
+            about(warm.case), f"Enter {field_words(size)} of {spec.name}: {rest}.", unlocks=size, inputs=inputs
+        )
     elif warm.kit.ambient_celsius is None:
         yield undecided(
             Subject(position=warm.case.id, label=warm.case.label),
@@ -197,7 +199,10 @@ def _ask(wired: Wired, warm: WarmCase) -> Iterator[Draft]:
     elif open_part is not None:
         place = wired.places[next(place_id for place_id, part in warm.parts.items() if part is open_part)]
         yield undecided(
-            about(place), f"Enter {open_part.name} of {place.path}: {rest}.", unlocks=open_part.name, inputs=inputs
+            about(place),
+            f"Enter {field_words(open_part.name)} of {place.path}: {rest}.",
+            unlocks=open_part.name,
+            inputs=inputs,
         )
     elif silent is not None:
         place = wired.places[silent]

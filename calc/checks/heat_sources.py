@@ -3,7 +3,7 @@
 from math import inf
 
 from calc.assumptions import efficiency, power_factor, stated
-from calc.checks.demand import own_w
+from calc.checks.demand import between, own_w
 from calc.checks.kinds import KINDS_WITH_PORTS, PASSING_KINDS
 from calc.checks.plug_map import plan
 from calc.given import Given, total
@@ -60,11 +60,10 @@ def _lost_in_supply(wired: Wired, place: Place, outputs: list[Node]) -> Given:
     drawn = total([own_w(wired, wired.place_of(hop.load), hop.load) for hop in fed], "power.output_w")
     rated = stated(place.spec, "power.output_w")
     if not fed or drawn.high == inf:
-        drawn = Given(drawn.low, rated.high, "assumed", "power.output_w") if rated is not None else drawn
+        drawn = between(min(drawn.low, rated.high), rated.high, "assumed", "power.output_w") if rated else drawn
     share = efficiency(place.spec)
-    return Given(
-        drawn.low * (1 / share.high - 1), drawn.high * (1 / share.low - 1), share.provenance, "power.efficiency"
-    )
+    low_w, high_w = drawn.low * (1 / share.high - 1), inf if drawn.high == inf else drawn.high * (1 / share.low - 1)
+    return between(low_w, high_w, share.provenance, "power.efficiency" if drawn.high < inf else "power.output_w")
 
 
 def _of_source(wired: Wired, place: Place, inlets: list[Node]) -> Given:

@@ -1,8 +1,10 @@
 """Length and resistance of the mains leads on a way, at both ends of what is not known."""
 
+from functools import cache
+
 from calc.assumptions import mains_area_mm2, stated
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
-from calc.conductors import awg_ohm_per_km, flexible_ohm_per_km
+from calc.conductors import flexible_ohm_per_km
 from calc.given import Given
 from calc.kit import Spec
 from calc.rules import rule_set
@@ -40,11 +42,7 @@ def conductor_ohm(lead: Lead, temperature_c: float) -> Given:
     """Return the resistance of one conductor of a lead. [Ω]"""
     length = mains_length_m(lead)
     area = mains_area_mm2(lead.spec) if lead.spec is not None else Given.assumed(UNNAMED_AREA_MM2, "cable.area_mm2")
-    awg = lead.sheet.awg if lead.sheet.area_mm2 is None else None
-    if awg is not None:
-        thick = thin = awg_ohm_per_km(awg, temperature_c)
-    else:
-        thick, thin = (_flexible_ohm_per_km(end, temperature_c) for end in (area.high, area.low))
+    thick, thin = (_ohm_per_km(end, temperature_c) for end in (area.high, area.low))
     open_part = length if not length.settled else area
     settled = length.settled and area.settled
     provenance = (
@@ -55,10 +53,14 @@ def conductor_ohm(lead: Lead, temperature_c: float) -> Given:
     return Given(length.low / 1000 * thick, length.high / 1000 * thin, provenance, open_part.name)
 
 
-def _flexible_ohm_per_km(area_mm2: float, temperature_c: float) -> float:
-    """Return the resistance of a size of the table, or of the next thinner one. [Ω/km]"""
-    listed = [size for size in rule_set("iec").flexible_ohm_per_km_at_20_c if size <= area_mm2]
-    return flexible_ohm_per_km(max(listed, default=min(rule_set("iec").flexible_ohm_per_km_at_20_c)), temperature_c)
+@cache
+def _ohm_per_km(area_mm2: float, temperature_c: float) -> float:
+    """Return the resistance of a size of the table, or of the next thinner one; below the table by its area. [Ω/km]"""
+    listed = sorted(rule_set("iec").flexible_ohm_per_km_at_20_c)
+    thinner = [size for size in listed if size <= area_mm2]
+    if thinner:
+        return flexible_ohm_per_km(thinner[-1], temperature_c)
+    return flexible_ohm_per_km(listed[0], temperature_c) * listed[0] / area_mm2
 
 
 def lead_inputs(wired: Wired, lead: Lead) -> tuple[Input, ...]:

@@ -106,14 +106,18 @@ class _Bench:
         )
 
     def _device(self, node: Node, *, at_worst: bool) -> PoeDevice:
-        return device(self.wired, node, self._classes(node)[1 if at_worst else 0])
+        return as_device(self.wired, node, self._classes(node)[1 if at_worst else 0])
 
     def _classes(self, node: Node) -> tuple[int, int]:
         return device_classes(self.wired, node, self.most_class, drawn_w(self.wired, node))
 
     def worst_plugging(self) -> WorstPlugging | None:
-        """Return the source that comes off worst, when its free ports get whatever asks most of it."""
-        on_each = [self._most_on(place_id) for place_id in self.free if budgets(self.wired)[place_id].is_known]
+        """Return the source that comes off worst, when its free ports get whatever asks most of it.
+
+        One that its links overload already is another finding.
+        """
+        judged = [budgets(self.wired)[place_id] for place_id in self.free]
+        on_each = [self._most_on(b.place.id) for b in judged if b.is_known and b.high_w <= b.available_w[0]]
         return min(on_each, key=lambda worst: worst.limit_w - worst.value_w, default=None)
 
     def _most_on(self, place_id: int) -> WorstPlugging:
@@ -144,19 +148,25 @@ class _Bench:
         return round(min([*left, worst.limit_w - worst.value_w] if worst else left), 6)
 
 
-def device(wired: Wired, node: Node, poe_class: int) -> PoeDevice:
+def as_device(wired: Wired, node: Node, poe_class: int) -> PoeDevice:
     """Return a device as calculation takes it, of that class; what contradicts the class is left out."""
-    poe = wired.ports[node].poe
-    most_w = class_limits(poe_class).device_w
     draw_w = drawn_w(wired, node)
-    reduced = poe.reduced_class_ok if poe is not None else None
     return PoeDevice(
         name=_name(node),
         poe_class=poe_class,
-        draw_w=draw_w if draw_w is not None and draw_w <= most_w else None,
-        reduced_class_ok=reduced if reduced is not None and class_limits(reduced).device_w <= most_w else None,
+        draw_w=draw_w if draw_w is not None and draw_w <= class_limits(poe_class).device_w else None,
+        reduced_class_ok=runs_reduced_on(wired, node, poe_class),
         priority=PRIORITY.get(wired.place_of(node).position.role, 0),
     )
+
+
+def runs_reduced_on(wired: Wired, node: Node, poe_class: int) -> int | None:
+    """Return the lowest class on which a device still works; None where nobody has said, or said one above its own."""
+    poe = wired.ports[node].poe
+    reduced = poe.reduced_class_ok if poe is not None else None
+    if reduced is None or class_limits(reduced).device_w > class_limits(poe_class).device_w:
+        return None
+    return reduced
 
 
 def _source_w(one: PoeDevice, rule: str) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, reading, undecided
+from calc.checks.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
 from calc.checks.plug_map import plan
 from calc.checks.poe_budget import Ask, Budget, Passing, ask_inputs, budgets
 from calc.checks.registry import check
@@ -143,8 +143,8 @@ def _passed_on(wired: Wired, budget: Budget, passing: Passing) -> Iterator[Draft
         unknown = widest((passing.own_w, passing.efficiency, limit)) or passing.efficiency
         yield undecided(
             about(place),
-            f"Enter {unknown.name} of {place.path}: only then is it known whether {limit.low:g} W are enough for it "
-            "and what it passes on.",
+            f"Enter {field_words(unknown.name)} of {place.path}: only then is it known whether {limit.low:g} W are "
+            "enough for it and what it passes on.",
             unlocks=unknown.name,
             inputs=inputs,
         )

@@ -105,11 +105,26 @@ def _budgets(wired: Wired) -> dict[int, Budget]:
         place = wired.places[place_id]
         found[place_id] = Budget(
             place=place,
-            budget_w=place.spec.poe.budget_w if place.spec.poe else None,
+            budget_w=_budget_w(wired, place),
             passing=_passing(wired, place),
             asks=tuple(ask(wired, feed) for feed in feeds.by_source.get(place_id, ())),
         )
     return found
+
+
+def _budget_w(wired: Wired, place: Place) -> float | None:
+    """Return the budget of a source by its sheet or, where it has one powered port only, by the class of that port."""
+    if place.spec.poe is not None and place.spec.poe.budget_w is not None:
+        return place.spec.poe.budget_w
+    sources = poe_feeds(wired).sources[place.id]
+    poe = wired.ports[sources[0]].poe
+    if len(sources) > 1 or poe is None or poe.poe_class is None or _has_poe_inlet(place):
+        return None
+    return class_limits(poe.poe_class).source_w
+
+
+def _has_poe_inlet(place: Place) -> bool:
+    return any(port.poe is not None and port.poe.role == "load" for port in place.spec.ports)
 
 
 def ask(wired: Wired, feed: Feed) -> Ask:

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from calc.checks.copper_runs import ask_length, fewest_pairs, lead_inputs, pairset_ohm, run_leads
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
 from calc.checks.findings import Subject
-from calc.checks.plug_map import device, plan
-from calc.checks.poe_budget import Ask, allotment_rules, budgets
+from calc.checks.plug_map import as_device, plan, runs_reduced_on
+from calc.checks.poe_budget import Ask, allotment_rules, budgets, port_class_of
 from calc.checks.registry import check
 from calc.given import total
-from calc.poe import PoeChannel, PoeLink, PoePort, class_limits, link, runs_on
+from calc.poe import PoeChannel, PoeLink, PoePort, class_limits, granted_class, link, runs_on
 from calc.wiring import Lead, Node, Wired, follow, has_power, poe_feeds
 
 IEEE = "IEEE 802.3 cl. 33, 145"
@@ -49,7 +49,7 @@ def _reduced(wired: Wired, ask: Ask) -> Iterator[Draft]:
     granted_w = 0.0 if granted is None else class_limits(granted).device_w
     if granted is None or granted_w >= asked_w:
         return
-    runs = runs_on(asked, granted, device_poe.reduced_class_ok)
+    runs = runs_on(asked, granted, runs_reduced_on(wired, device, asked))
     advice = "Plug {0} into a port of class {1}" if runs is False else "Expect less of {0} or plug it into class {1}"
     yield Draft(
         subject=about_port(wired, device),
@@ -65,16 +65,25 @@ def _reduced(wired: Wired, ask: Ask) -> Iterator[Draft]:
 
 
 def _reduced_by_plugging(wired: Wired) -> Iterator[Draft]:
-    """Say once that a free port gives too little for a device that may land in it."""
-    made = plan(wired)
-    if made.any_order_ok is not False or made.worst is not None or made.starved or made.doubtful or not made.placed:
-        return
-    hungry = max(made.placed, key=lambda node: (port_reading(wired, node, "poe", "poe_class").value or 0, node))
-    yield Draft(
-        subject=about_port(wired, hungry),
-        message=f"Plug by the plug map: {name_of(wired, hungry)} does not run on every free port.",
-        inputs=(port_reading(wired, hungry, "poe", "poe_class"),),
-    )
+    """Say once that a device without a link does not run on every port that it may land in."""
+    feeds = poe_feeds(wired)
+    classes = {port_class_of(wired, source) for source in feeds.free}
+    for node in plan(wired).placed:
+        poe = wired.ports[node].poe
+        asked = poe.poe_class if poe is not None else None
+        if asked is None:
+            continue
+        reduced = runs_reduced_on(wired, node, asked)
+        if any(runs_on(asked, granted_class(asked, port_class), reduced) is False for port_class in classes):
+            yield Draft(
+                subject=about_port(wired, node),
+                message=f"Plug by the plug map: {name_of(wired, node)} does not run on every free port.",
+                inputs=(
+                    port_reading(wired, node, "poe", "poe_class"),
+                    Input(name="lowest class of a free port", value=min(classes)),
+                ),
+            )
+            return
 
 
 @check("poe-starved", ("stop", "caution"), IEEE)
@@ -187,7 +196,7 @@ def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
 
 def _arriving(wired: Wired, ask: Ask, poe_class: int, ohm: float) -> PoeLink:
     pairs = fewest_pairs(wired, ask.feed.run, run_leads(wired, ask.feed.run))
-    asked = device(wired, ask.feed.device, poe_class)
+    asked = as_device(wired, ask.feed.device, poe_class)
     return link(asked, PoePort("", ask.port_class), PoeChannel(ohm, HOT_CORD_C, pairs))
 
 

@@ -24,13 +24,20 @@ class Check:
     source: str
     holds_when: str
     evaluate: Evaluate
+    of_units: bool
+    """Whether it looks at the units themselves, and not only at what is wired to what."""
 
 
 CHECKS: dict[str, Check] = {}
 
 
-def check(code: str, severity: str | tuple[str, ...], source: str) -> Callable[[Evaluate], Evaluate]:
+def check(
+    code: str, severity: str | tuple[str, ...], source: str, *, of_units: bool = False
+) -> Callable[[Evaluate], Evaluate]:
     """Register the decorated generator as the check of that code; its docstring tells when a finding holds.
+
+    A check that reads ``Place.unit`` beside its damage must say ``of_units``: the others are not asked again about a
+    kit that is packed as planned and sound.
 
     Raises:
         ValueError: the code is taken, a severity is not one of ``SEVERITIES``, or the docstring is missing.
@@ -45,7 +52,12 @@ def check(code: str, severity: str | tuple[str, ...], source: str) -> Callable[[
         if not evaluate.__doc__:
             raise ValueError(f"The check {code} needs a docstring that tells when it holds.")
         CHECKS[code] = Check(
-            code=code, severities=severities, source=source, holds_when=_first_line(evaluate.__doc__), evaluate=evaluate
+            code=code,
+            severities=severities,
+            source=source,
+            holds_when=_first_line(evaluate.__doc__),
+            evaluate=evaluate,
+            of_units=of_units,
         )
         return evaluate
 

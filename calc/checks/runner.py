@@ -1,7 +1,7 @@
 """Run every check over a kit, in both views, and say what they found."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
@@ -25,15 +25,26 @@ def run(kit: Kit, as_of: datetime) -> Result:
         kit: The kit as assembled.
         as_of: The moment that dates are compared with; timezone-aware.
     """
-    wired = {view: wire([kit], view=view, as_of=as_of) for view in VIEWS}
-    findings = merge(finding for view in VIEWS for finding in _evaluate(wired[view]))
+    design, packed = (wire([kit], view=view, as_of=as_of) for view in VIEWS)
+    planned = evaluate(design, CHECKS.values())
+    findings = merge([*planned, *_packed(packed, planned)])
     return Result(
         findings=findings,
         verdict=verdict(finding.severity for finding in findings),
         verdicts={view: verdict(f.severity for f in findings if view in f.views) for view in VIEWS},
-        figures=figures(wired["design"]),
-        next_change=_next_change(wired["packed"]),
+        figures=figures(design),
+        next_change=_next_change(packed),
     )
+
+
+def _packed(packed: Wired, planned: Iterable[Finding]) -> list[Finding]:
+    """Return what holds of the packed kit; where it is sound and as planned, only the units are looked at again."""
+    if not packed.is_as_planned:
+        return evaluate(packed, CHECKS.values())
+    of_units = [entry for entry in CHECKS.values() if entry.of_units]
+    names = {entry.code for entry in of_units}
+    as_planned = [replace(finding, views=frozenset({packed.view})) for finding in planned if finding.code not in names]
+    return as_planned + evaluate(packed, of_units)
 
 
 def merge(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -46,16 +57,17 @@ def merge(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(by_condition.values(), key=_worst_first))
 
 
-def _evaluate(wired: Wired) -> Iterator[Finding]:
+def evaluate(wired: Wired, checks: Iterable[Check]) -> list[Finding]:
+    """Return what the checks find under one view; a missing number is asked for once, whichever of them wait for it."""
+    found: list[Finding] = []
     missing: dict[object, list[tuple[Check, Draft]]] = {}
-    for entry in CHECKS.values():
+    for entry in checks:
         for draft in entry.evaluate(wired):
             if draft.code == DATA_MISSING:
                 missing.setdefault(_missing_number(wired, draft), []).append((entry, draft))
             else:
-                yield _finding(entry, draft, wired.view)
-    for blocked in missing.values():
-        yield _missing(blocked, wired.view)
+                found.append(_finding(entry, draft, wired.view))
+    return found + [_missing(blocked, wired.view) for blocked in missing.values()]
 
 
 def _missing_number(wired: Wired, draft: Draft) -> object:

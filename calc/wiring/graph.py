@@ -95,6 +95,14 @@ class Wired:
         answer: Answer = self._answers[analysis]
         return answer
 
+    @property
+    def is_as_planned(self) -> bool:
+        """Tell whether every position holds a sound unit of the planned spec."""
+        return not self.empty and all(
+            place.spec.id == place.position.spec.id and not (place.unit and place.unit.damage)
+            for place in self.places.values()
+        )
+
     def place_of(self, node: Node) -> Place:
         return self.places[node[0]]
 
@@ -131,9 +139,15 @@ def wire(kits: Iterable[Kit], *, view: str, as_of: datetime, site_links: Iterabl
         links += _add_kit(wired, kit, prefix="", outer=None)
     for place in wired.places.values():
         _add_ports(wired, place)
-    for link in links:
+    for link in sorted(links, key=_where):
         _add_link(wired, link)
     return wired
+
+
+def _where(link: Link) -> tuple[tuple[int, str], tuple[int, str]]:
+    """Return the ends of a link as a sorting key: who drew it when, and from which end, makes no difference."""
+    first, second = sorted(((link.a.position, link.a.port), (link.b.position, link.b.port)))
+    return first, second
 
 
 def _add_kit(wired: Wired, kit: Kit, prefix: str, outer: Position | None) -> list[Link]:
@@ -183,7 +197,8 @@ def _join_through(wired: Wired, one: Node, other: Node) -> None:
 
 
 def _add_link(wired: Wired, link: Link) -> None:
-    a, b = ends = [_resolve(wired, link, end) for end in (link.a, link.b)]
+    in_order = sorted((link.a, link.b), key=lambda end: (end.position, end.port))
+    a, b = ends = [_resolve(wired, link, end) for end in in_order]
     if link.cable is not None:
         wired.cables_in_use.add(link.cable)
     if a is not None and b is not None:

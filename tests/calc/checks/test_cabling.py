@@ -63,6 +63,12 @@ def test_an_unknown_length_does_not_hide_what_is_too_long_already():
     assert only(chain(fixed(101), cord(None)), "run-too-long").severity == "caution"
 
 
+def test_an_unknown_gauge_may_be_too_thin():
+    """84 m of 24 AWG count as 100.8 m, of 26 AWG as 126 m."""
+    assert missing(chain(cord(84, awg=None))) == ["cable.awg"]
+    assert missing(chain(cord(60, awg=None))) == []
+
+
 def test_short_leads_that_nobody_named_pass():
     things = {"desk": spec("desk", "console", [END]), "node": spec("node", "node", [END])}
     result = run(kit(things, ["desk:x - node:x"]), NOW)

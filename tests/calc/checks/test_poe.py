@@ -261,6 +261,32 @@ def test_a_device_fed_through_the_panel_from_elsewhere_is_not_starved():
     assert findings(kit(things, ["case:LAN 1 rear - box:net"]), "poe-starved") == []
 
 
+def test_an_injector_with_one_port_gives_what_its_class_says():
+    injector = spec("injector", "injector", [ethernet("out", poe=PortPoe(role="source", poe_class=4))])
+    things = {"injector": injector, "camera": camera(4)}
+    result = run(kit(things, ["injector:out - camera:net"]), NOW)
+    assert [f.code for f in result.findings] == []
+    assert result.figures["poe"][0]["budget_w"] == 30.0
+
+
+def test_a_hole_of_a_lower_class_is_no_hole_for_everything():
+    """Without a link a device of class 4 may land in a port of class 3, on which it does not run."""
+    things = {"switch A": switch(65, powered=1), "switch B": switch(65, powered=1, poe_class=3)}
+    things |= {"a": camera(4, reduced_class_ok=4), "b": camera(3)}
+    found = only(kit(things), "poe-reduced")
+    assert (found.severity, found.subject.label) == ("caution", "a")
+    assert findings(kit(things), "poe-budget-exceeded") == []
+    things["a"] = camera(4, reduced_class_ok=3)
+    assert findings(kit(things), "poe-reduced") == []
+
+
+def test_a_source_that_its_links_overload_is_said_once():
+    things = {"switch A": switch(65), **{f"camera {n}": camera(4) for n in span(3)}, "another": camera(4)}
+    result = run(kit(things, [f"switch A:{n} - camera {n}:net" for n in span(3)]), NOW)
+    assert [f.severity for f in findings(result, "poe-budget-exceeded")] == ["stop"]
+    assert labels(findings(result, "poe-starved")) == ["another"]
+
+
 # A box that passes power on: 13 W + 15.4 / 0.9 = 30.11 W, where class 4 lets 25.5 W arrive.
 
 

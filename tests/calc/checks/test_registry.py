@@ -9,9 +9,10 @@ import pytest
 
 from calc.checks import CHECKS, Finding, Subject, check, run, verdict
 from calc.checks.drafts import Draft
-from calc.checks.runner import merge
+from calc.checks.runner import evaluate, merge
 from calc.checks.table import markdown_table
 from calc.vocabulary import PROVENANCES, SEVERITIES
+from calc.wiring import wire
 from tests.calc.checks.kits import NOW, At, camera, kit, only, panel, span, spec, switch, unit_of
 from tests.calc.checks.test_poe import rig
 
@@ -105,6 +106,21 @@ def test_findings_are_worst_first_in_one_order():
     assert found == run(wired, NOW).findings
     turned = replace(wired, links=tuple(reversed(wired.links)))
     assert [f.fingerprint for f in run(turned, NOW).findings] == [f.fingerprint for f in found]
+
+
+def test_a_kit_that_is_packed_as_planned_is_not_asked_twice_in_vain():
+    """What is left out for a sound kit would have answered the same."""
+    things = {**{f"camera {n}": camera(4) for n in span(3)}, "switch A": switch(65), "switch B": switch(None)}
+    old = camera(4)
+    things["old"] = At(old, unit=unit_of(old, inspection_due_at=NOW, failed_inspection=True, state="held-back"))
+    links = [f"switch A:{n} - camera {n}:net" for n in span(3)] + ["switch B:1 - old:net", "switch B:5 - switch B:6"]
+    sound = kit(things, links)
+    packed = wire([sound], view="packed", as_of=NOW)
+    assert packed.is_as_planned
+    asked = merge(evaluate(packed, CHECKS.values()))
+    told = [f for f in run(sound, NOW).findings if "packed" in f.views]
+    assert [(f.fingerprint, f.severity) for f in asked] == [(f.fingerprint, f.severity) for f in told]
+    assert len(asked) >= 5
 
 
 def test_every_finding_says_what_it_hangs_on():
