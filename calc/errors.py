@@ -35,15 +35,14 @@ def require_number(
     Raises:
         BadInput: not a number, not finite, or outside the bounds.
     """
-    accepted = _range_in_words(above, least, most)
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
-        raise BadInput(argument, value, accepted)
-    if above is not None and not value > above:
-        raise BadInput(argument, value, accepted)
-    if least is not None and not value >= least:
-        raise BadInput(argument, value, accepted)
-    if most is not None and not value <= most:
-        raise BadInput(argument, value, accepted)
+    is_number = not isinstance(value, bool) and isinstance(value, (int, float)) and isfinite(value)
+    if (
+        not is_number
+        or (above is not None and not value > above)
+        or (least is not None and not value >= least)
+        or (most is not None and not value <= most)
+    ):
+        raise BadInput(argument, value, _range_in_words(above, least, most))
     return value
 
 
@@ -57,8 +56,10 @@ def require_whole(argument: str, value: int, *, least: int | None = None, most: 
 
 def require_one_of(argument: str, value: object, accepted: tuple[object, ...]) -> None:
     """Raise ``BadInput`` unless ``value`` is one of ``accepted`` (and of the same type: ``True`` is not ``1``)."""
-    if not any(value == item and type(value) is type(item) for item in accepted):
-        raise BadInput(argument, value, "one of " + ", ".join(repr(item) for item in accepted))
+    for item in accepted:
+        if value == item and type(value) is type(item):
+            return
+    raise BadInput(argument, value, "one of " + ", ".join(repr(item) for item in accepted))
 
 
 def _range_in_words(above: float | None, least: float | None, most: float | None) -> str:

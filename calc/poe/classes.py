@@ -1,6 +1,7 @@
 """Classes of power over Ethernet: what each takes from a source and leaves for a device."""
 
 from dataclasses import dataclass
+from functools import cache
 
 from calc.errors import BadInput
 from calc.poe.loss import source_power_w
@@ -48,7 +49,11 @@ def class_limits(poe_class: int) -> ClassLimits:
     Source: IEEE 802.3-2022 clauses 33 and 145, class tables; the least volts at the device follow from them: 37.0,
     42.5, 42.5 and 41.2 by type.
     """
-    require_class("poe_class", poe_class)
+    return _limits(require_class("poe_class", poe_class))
+
+
+@cache
+def _limits(poe_class: int) -> ClassLimits:
     type_of_class = _TYPE_OF_CLASS[poe_class]
     return ClassLimits(
         source_w=_SOURCE_W[poe_class],
