@@ -24,6 +24,7 @@ class Rule:
 RULES: dict[str, Rule] = {
     "base_ledger_one_row": Rule("There is one ledger."),
     "base_idempotentanswer_key_once": Rule("This Idempotency-Key is being answered already.", AlreadyThereError),
+    "base_user_username_key": Rule("Somebody has that name already.", AlreadyThereError),
 }
 
 
@@ -62,9 +63,16 @@ def violated_constraint(error: IntegrityError) -> str | None:
 
 
 def _unique_over(columns: str) -> str | None:
-    """Return the unique constraint over these columns: SQLite names the columns (``table.a, table.b``) only."""
+    """Return the unique constraint over these columns: SQLite names the columns (``table.a, table.b``) only.
+
+    A single unique column has the name that PostgreSQL gives it, ``table_a_key``.
+    """
     wanted = sorted(column.strip() for column in columns.split(","))
     for model in apps.get_models():
+        table = model._meta.db_table
+        for field in model._meta.local_fields:
+            if field.unique and not field.primary_key and wanted == [f"{table}.{field.column}"]:
+                return f"{table}_{field.column}_key"
         for constraint in model._meta.constraints:
             if isinstance(constraint, models.UniqueConstraint) and _columns(model, constraint) == wanted:
                 return constraint.name

@@ -1,0 +1,39 @@
+"""Sizes and names that keep a file readable at a sitting."""
+
+import ast
+import re
+
+from tests.architecture.source import ROOMS, modules
+
+MOST_LINES = 450
+MOST_IN_A_FUNCTION = 45
+GRAB_BAGS = re.compile(r"(utils?|helpers?|managers?|common|misc|tools)\.py")
+
+
+def test_files_are_short_enough_to_be_read_whole():
+    lengths = {module.name: module.text.count("\n") for module in modules(*ROOMS, "tests")}
+    assert {name: lines for name, lines in lengths.items() if lines > MOST_LINES} == {}
+
+
+def test_functions_are_short_enough_to_be_seen_whole():
+    assert [found for module in modules(*ROOMS, "tests") for found in long_functions(module)] == []
+
+
+def long_functions(module):
+    for node in ast.walk(module.tree):
+        if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)):
+            body = node.body[1:] if ast.get_docstring(node) else node.body
+            lines = body[-1].end_lineno - body[0].lineno + 1 if body else 0
+            if lines > MOST_IN_A_FUNCTION:
+                yield f"{module.name}:{node.lineno}: {node.name} has {lines} lines"
+
+
+def test_modules_are_named_for_what_is_in_them():
+    assert [module.name for module in modules(*ROOMS, "tests") if GRAB_BAGS.fullmatch(module.path.name)] == []
+
+
+def test_tasks_stay_thin():
+    """Page 2 of the design: a task calls; the work and its rules are elsewhere."""
+    tasks = [module for module in modules() if module.path.name == "tasks.py"]
+    assert tasks
+    assert [module.name for module in tasks if module.text.count("\n") > 60] == []
