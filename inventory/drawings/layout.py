@@ -68,8 +68,13 @@ def _run(graph: str) -> dict[str, Any]:
         raise DrawingUnavailableError(f"The wiring could not be laid out: {error}.") from error
     if refusal := context.get("refusal"):
         raise DrawingUnavailableError(f"The wiring could not be laid out: {refusal}.")
-    laid: dict[str, Any] = json.loads(context.get("answer"))
+    laid: dict[str, Any] = json.loads(context.get("answer"), object_hook=_places)
     return laid
+
+
+def _places(part: dict[str, Any]) -> dict[str, Any]:
+    """Return a part of the answer without what steers the engine, and without its own marks."""
+    return {name: value for name, value in part.items() if name != "layoutOptions" and not name.startswith("$")}
 
 
 @cache
