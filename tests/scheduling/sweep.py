@@ -86,6 +86,16 @@ class Sweep:
                     return number
         return 0
 
+    def can_have(self, units: set[int], start: datetime, end: datetime) -> bool:
+        """Say whether all these units can be had at once, everybody else keeping a unit."""
+        rows = [unit for unit in self.units if unit["id"] in units]
+        if any(not self.is_owned(unit, start, end) or self.is_down(unit["id"], start, end) for unit in rows):
+            return False
+        firm = [row for row in self.claims if row["standing"] == "firm"]
+        taken = [(unit, start, end) for unit in units]
+        taken += [(row["unit_id"], row["starts_at"], row["ends_at"]) for row in firm if not self._is_movable(row)]
+        return not _clash(taken) and self._deal([row for row in firm if self._is_movable(row)], taken)
+
     def _is_movable(self, row: dict[str, Any]) -> bool:
         return row["dealt"] and row["pinned_at"] is None and row["starts_at"] > self.now
 

@@ -20,6 +20,7 @@ class Board:
         self._of_booking: defaultdict[int, set[int]] = defaultdict(set)
         self._downtimes: defaultdict[int, list[DowntimeSeen]] = defaultdict(list)
         self._of_spec: defaultdict[int, list[UnitSeen]] = defaultdict(list)
+        self._usable: dict[tuple[int, Period, bool], frozenset[int]] = {}
         self._new_ids = count(-1, -1)
         for unit in snapshot.units.values():
             self._of_spec[unit.spec].append(unit)
@@ -44,11 +45,13 @@ class Board:
         self.claims[claim.id] = claim
         self._on_unit[claim.unit][claim.id] = claim
         self._of_booking[claim.booking].add(claim.id)
+        self._usable.clear()
 
     def take_up(self, claim_id: int) -> ClaimSeen:
         claim = self.claims.pop(claim_id)
         del self._on_unit[claim.unit][claim_id]
         self._of_booking[claim.booking].remove(claim_id)
+        self._usable.clear()
         return claim
 
     def take_up_all_of(self, booking: int) -> list[ClaimSeen]:
@@ -112,7 +115,23 @@ class Board:
         return self.outages(unit, period) + as_obstacles(claim for claim in self.firm_on(unit, period) if claim.fixed)
 
     def is_usable(self, unit: int, period: Period) -> bool:
-        return not self.obstacles(unit, period)
+        """Say whether nothing stands in the way that no re-dealing can take away."""
+        return (
+            self.units[unit].in_pool_during(period)
+            and not any(downtime.blocks(period) for downtime in self._downtimes.get(unit, ()))
+            and not any(claim.fixed for claim in self.firm_on(unit, period))
+        )
+
+    def usable_of(self, spec: int, period: Period, *, from_kits: bool) -> frozenset[int]:
+        """The units of a spec that could be dealt for the period, those in kits only if they may be."""
+        key = (spec, period, from_kits)
+        if key not in self._usable:
+            self._usable[key] = frozenset(
+                unit.id
+                for unit in self._of_spec[spec]
+                if (from_kits or unit.packed_in is None) and self.is_usable(unit.id, period)
+            )
+        return self._usable[key]
 
     def spare_hours(self, unit: int, period: Period) -> float:
         """Hours that would lie idle before and after the period on this unit; infinite beside nothing."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from scheduling.promises.decide.board import Board
 from scheduling.promises.decide.redeal import NoRedeal, Redeal, most_at_once, redeal
-from scheduling.promises.decide.terms import Deal, Period, UnitSeen
+from scheduling.promises.decide.terms import Deal, Period
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,21 +31,18 @@ def grant(
         preferred: Units to be taken first where they are free, such as those that the booking has already.
         beside: Units that the booking has by name, which are not dealt to it once more.
     """
-    usable = [
-        unit for unit in board.units_of(deal.spec) if unit.id not in beside and may_be_dealt(board, unit, deal, period)
-    ]
-    free = in_order_of_use(board, [unit for unit in usable if board.is_unclaimed(unit.id, period)], period, preferred)
+    usable = board.usable_of(deal.spec, period, from_kits=deal.from_kits).difference(beside)
+    free = in_order_of_use(board, [unit for unit in usable if board.is_unclaimed(unit, period)], period, preferred)
     if len(free) >= deal.quantity:
         return Grant(tuple(free[: deal.quantity]), {}, "free")
-    acceptable = [unit.id for unit in usable]
-    kept = [unit for unit in preferred if unit in acceptable]
-    ceiling = min(deal.quantity, most_at_once(board, deal.spec, period, acceptable))
+    kept = [unit for unit in preferred if unit in usable]
+    ceiling = min(deal.quantity, most_at_once(board, deal.spec, period, usable))
     refusal = "bound"
     least, most = len(free), max(ceiling, len(free))
     best: Redeal | None = None
     trying = most
     while least < most:
-        answer = redeal(board, deal.spec, period, newcomers=trying, acceptable=acceptable, now_on=kept)
+        answer = redeal(board, deal.spec, period, newcomers=trying, acceptable=usable, now_on=kept)
         if isinstance(answer, NoRedeal):
             most, refusal = trying - 1, answer.proof
         else:
@@ -62,25 +59,19 @@ def most_bookable(board: Board, deal: Deal, period: Period) -> int:
     return len(grant(board, everything, period).units) if everything.quantity else 0
 
 
-def may_be_dealt(board: Board, unit: UnitSeen, deal: Deal, period: Period) -> bool:
-    """Say whether a unit can be dealt at all: loose, unless kits may be stripped, and nothing fixed in the way."""
-    return (unit.packed_in is None or deal.from_kits) and board.is_usable(unit.id, period)
-
-
-def in_order_of_use(board: Board, units: Iterable[UnitSeen], period: Period, preferred: Iterable[int]) -> list[int]:
+def in_order_of_use(board: Board, units: Iterable[int], period: Period, preferred: Iterable[int]) -> list[int]:
     """Return ids in the order in which they are dealt, so that what is left stays most useful.
 
     First those that are preferred, then loose ones, least pencilled, those that fill a gap most tightly, lowest id.
     """
     first = {unit: rank for rank, unit in enumerate(preferred)}
-    ranked = sorted(
+    return sorted(
         units,
         key=lambda unit: (
-            first.get(unit.id, len(first)),
-            unit.packed_in is not None,
-            board.soft_on(unit.id, period),
-            board.spare_hours(unit.id, period),
-            unit.id,
+            first.get(unit, len(first)),
+            board.units[unit].packed_in is not None,
+            board.soft_on(unit, period),
+            board.spare_hours(unit, period),
+            unit,
         ),
     )
-    return [unit.id for unit in ranked]

@@ -32,8 +32,15 @@ def give_named(board: Board, asks: Iterable[Ask], outcome: Outcome, *, pushing: 
     With ``pushing``, a booking keeps what it has even where somebody else is promised it: the gear is not here to be
     given to anybody else.
     """
+    in_order = sorted(asks, key=lambda ask: ask.had is None)
+    # What is needed first: a spare must not take the unit that somebody would be dealt instead of a needed one.
+    for needed in (True, False):
+        _give_all(board, [ask for ask in in_order if ask.line.needed == needed], outcome, pushing=pushing)
+
+
+def _give_all(board: Board, asks: Sequence[Ask], outcome: Outcome, *, pushing: bool) -> None:
     contested: list[Ask] = []
-    for ask in sorted(asks, key=lambda ask: ask.had is None):
+    for ask in asks:
         if pushing and ask.had is not None:
             outcome.pushed += _push_aside(board, ask)
         obstacles = _obstacles(board, ask)

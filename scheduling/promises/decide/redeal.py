@@ -52,7 +52,7 @@ def redeal(
             id=f"claim {claim.id}",
             starts_at=claim.period.starts_at,
             ends_at=claim.period.ends_at,
-            acceptable=frozenset(units_for(board, claim)),
+            acceptable=units_for(board, claim),
             now_on=claim.unit,
         )
         for claim in claims
@@ -117,31 +117,26 @@ def touched(claims: Iterable[ClaimSeen], period: Period) -> list[ClaimSeen]:
     return sorted(found, key=lambda claim: (claim.period.starts_at, abs(claim.id)))
 
 
-def units_for(board: Board, claim: ClaimSeen) -> list[int]:
+def units_for(board: Board, claim: ClaimSeen) -> frozenset[int]:
     """Return the units that a movable claim could be on: its own, and usable ones that it may take."""
-    spec = board.units[claim.unit].spec
-    return [
-        unit.id
-        for unit in board.units_of(spec)
-        if (unit.id == claim.unit or unit.packed_in is None or claim.from_kits)
-        and board.is_usable(unit.id, claim.period)
-    ]
+    others = board.usable_of(board.units[claim.unit].spec, claim.period, from_kits=claim.from_kits)
+    if claim.unit in others or not board.is_usable(claim.unit, claim.period):
+        return others
+    return others | {claim.unit}
 
 
 def most_at_once(board: Board, spec: int, period: Period, acceptable: Collection[int]) -> int:
     """Return a number of newcomers that can certainly not be exceeded, by counting heads at each instant."""
-    rivals = [
-        (claim, set(units_for(board, claim))) for claim in board.movable_of(spec) if claim.period.overlaps(period)
-    ]
+    rivals = [(claim, units_for(board, claim)) for claim in board.movable_of(spec) if claim.period.overlaps(period)]
     instants = {period.starts_at} | {
         claim.period.starts_at for claim, _ in rivals if claim.period.starts_at > period.starts_at
     }
     ceiling = len(acceptable)
     for instant in sorted(instants):
         live = [units for claim, units in rivals if claim.period.starts_at <= instant < claim.period.ends_at]
-        ceiling = min(ceiling, _left_over(set(acceptable), live))
+        ceiling = min(ceiling, _left_over(frozenset(acceptable), live))
     return max(ceiling, 0)
 
 
-def _left_over(acceptable: set[int], live: Sequence[set[int]]) -> int:
-    return len(acceptable.union(*live)) - len(live)
+def _left_over(acceptable: frozenset[int], live: Sequence[frozenset[int]]) -> int:
+    return len(acceptable.union(*set(live))) - len(live)

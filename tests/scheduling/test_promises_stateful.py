@@ -1,0 +1,338 @@
+"""All verbs in any order, and what must hold after each of them: a state machine over the services."""
+
+from collections import Counter
+from datetime import timedelta
+
+import pytest
+from django.db.models import Q
+from django.test import TestCase
+from django.utils import timezone
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
+
+from inventory.base.changes import change, ledger_version
+from inventory.base.errors import DomainError
+from inventory.models import Position, Unit
+from inventory.services.contents import edit_position
+from inventory.services.faults import record_repair, report_fault
+from inventory.services.units import edit_unit
+from scheduling.models import Booking, Claim, Event, Shortfall
+from scheduling.promises.apply import pin
+from scheduling.promises.decide import Period
+from scheduling.selectors.availability import Question, available
+from scheduling.services import bookings, events
+from scheduling.services.bookings import Powers
+from scheduling.services.events import PhaseDraft
+from tests.scheduling.factories import (
+    EventFactory,
+    KitFactory,
+    PositionFactory,
+    SpecFactory,
+    UnitFactory,
+    UserFactory,
+    at,
+)
+from tests.scheduling.sweep import Sweep
+
+ALL_POWERS = Powers(others=True, shortfalls=True)
+REACHED: Counter[str] = Counter()
+HOURS = st.integers(0, 10)
+LENGTHS = st.integers(1, 8)
+
+VERBS = (
+    "book kit", "book unit", "book number", "book what is not free", "pencil", "confirm", "cancel", "extend", "move",
+    "repack", "fault", "repair", "lose", "return", "pin", "expire", "cancel event",
+)  # fmt: skip
+ENDS = ("refused", "dealt again", "lost something", "shortfall filled", "proof bound", "proof exact")
+
+
+class Promises(RuleBasedStateMachine):
+    """Ten units of two specs, an outer kit with a nested one, and whatever the rules do with them."""
+
+    def __init__(self):
+        super().__init__()
+        self.atomics = TestCase._enter_atomics()
+        self.pinned: dict[int, int] = {}
+
+    def teardown(self):
+        TestCase._rollback_atomics(self.atomics)
+
+    @initialize()
+    def furnish(self):
+        self.user = UserFactory()
+        self.spec, self.rare = SpecFactory(), SpecFactory()
+        self.outer, self.inner = KitFactory(), KitFactory()
+        UnitFactory.create_batch(3, spec=self.spec)
+        UnitFactory(spec=self.rare)
+        PositionFactory(kit=self.outer, label="a", unit=UnitFactory(spec=self.spec))
+        PositionFactory(kit=self.outer, label="b", unit=UnitFactory(spec=self.rare), role="spare")
+        PositionFactory(kit=self.inner, label="a", unit=UnitFactory(spec=self.spec))
+        PositionFactory(kit=self.outer, label="inner", unit=self.inner.positions.get(role="case").unit)
+        EventFactory(gear_out_at=at(0, 2), gear_back_at=at(0, 6))
+        EventFactory(gear_out_at=at(0, 4), gear_back_at=at(0, 9))
+
+    # What is done.
+
+    def do(self, verb, service, *arguments, **named):
+        """Run a service; a refusal must leave every table and the ledger as they were. Return the problem, if any."""
+        before, version = tables(), ledger_version()
+        units = dict(Claim.objects.exclude(standing="released").values_list("pk", "unit"))
+        missing = Shortfall.objects.filter(closed_how="filled").count()
+        try:
+            with change(actor_id=self.user.pk, request_id="test") as c:
+                service(c, *arguments, **named)
+        except DomainError as problem:
+            assert (tables(), ledger_version()) == (before, version), f"{verb} was refused and wrote something"
+            REACHED["refused"] += 1
+            return problem
+        assert ledger_version() == version + 1
+        REACHED[verb] += 1
+        REACHED["lost something"] += bool(c.consequences)
+        REACHED["shortfall filled"] += Shortfall.objects.filter(closed_how="filled").count() > missing
+        now = dict(Claim.objects.filter(pk__in=units).exclude(standing="released").values_list("pk", "unit"))
+        REACHED["dealt again"] += any(unit != units[claim] for claim, unit in now.items())
+        return None
+
+    def book(self, verb, event, fields, *, confirmed):
+        fields = fields | {"state": "confirmed" if confirmed else "pencil"}
+        problem = self.do(verb, bookings.book, event_id=event.pk, fields=fields, powers=ALL_POWERS)
+        if problem is None:
+            booking = Booking.objects.latest("pk")
+            REACHED[f"proof {booking.proof}"] += 1
+            REACHED["pencil"] += not confirmed
+        return problem
+
+    def pick(self, rows, number):
+        found = list(rows.order_by("pk"))
+        return found[number % len(found)] if found else None
+
+    @rule(start=HOURS, length=LENGTHS)
+    @precondition(lambda self: Event.objects.count() < 5)
+    def plan_event(self, start, length):
+        with change(actor_id=self.user.pk, request_id="test") as c:
+            phase = PhaseDraft("show", at(0, start), at(0, start + length))
+            events.create_event(c, fields={"name": "Show", "phases": [phase]})
+
+    @rule(number=HOURS, accepted=st.booleans(), confirmed=st.booleans(), which=st.booleans())
+    def book_kit(self, number, accepted, confirmed, which):
+        event, kit = self.pick(open_events(), number), self.outer if which else self.inner
+        possible = Sweep(timezone.now()).can_have(needed_units(kit.pk), event.gear_out_at, event.gear_back_at)
+        fields = {"kit": kit.pk, "accept_shortfalls": accepted}
+        problem = self.book("book kit", event, fields, confirmed=confirmed)
+        assert (problem is None) == (possible or accepted)
+
+    @rule(number=HOURS, unit=HOURS, confirmed=st.booleans())
+    def book_unit(self, number, unit, confirmed):
+        event, row = self.pick(open_events(), number), self.pick(Unit.objects.all(), unit)
+        possible = Sweep(timezone.now()).can_have({row.pk}, event.gear_out_at, event.gear_back_at)
+        problem = self.book("book unit", event, {"unit": row.pk}, confirmed=confirmed)
+        assert (problem is None) == possible
+
+    @rule(number=HOURS, quantity=st.integers(1, 4), accepted=st.booleans(), confirmed=st.booleans(), kits=st.booleans())
+    def book_number(self, number, quantity, accepted, confirmed, kits):
+        event = self.pick(open_events(), number)
+        bookable = Sweep(timezone.now()).bookable(self.spec.pk, event.gear_out_at, event.gear_back_at)
+        fields = {"spec": self.spec.pk, "quantity": quantity, "accept_shortfalls": accepted, "from_kits": kits}
+        problem = self.book("book number", event, fields, confirmed=confirmed)
+        if not kits:
+            assert (problem is None) == (quantity <= bookable or accepted)
+
+    @rule(first=st.integers(0, 2), length=st.integers(2, 3))
+    def book_what_is_not_free(self, first, length):
+        """Make the world in which nothing is free for a long period and yet something can be had; then have it."""
+        for number in range(3):
+            start = first + length * number
+            event = EventFactory(gear_out_at=at(1, start), gear_back_at=at(1, start + length))
+            self.book("book number", event, {"spec": self.spec.pk}, confirmed=True)
+            one_each = Claim.objects.filter(booking__event=event, standing="firm", dealt=True).first()
+            free = Unit.objects.filter(spec=self.spec, positions=None, state="in-service").order_by("pk")
+            rivals = Claim.objects.filter(
+                standing="firm", starts_at__lt=event.gear_back_at, ends_at__gt=event.gear_out_at
+            )
+            others = free.exclude(pk__in=rivals.values("unit")).order_by("pk")
+            if one_each is not None and number < len(free) and free[number] in others:
+                Claim.objects.filter(pk=one_each.pk).update(unit=free[number])
+        whole = EventFactory(gear_out_at=at(1, first), gear_back_at=at(1, first + 3 * length))
+        period = whole.gear_out_at, whole.gear_back_at
+        cell = Sweep(timezone.now()).cell(self.spec.pk, *period)
+        if cell["free"] == 0 < cell["bookable"]:
+            fields = {"spec": self.spec.pk, "quantity": cell["bookable"]}
+            assert self.book("book what is not free", whole, fields, confirmed=True) is None
+
+    @rule(number=HOURS, accepted=st.booleans())
+    def confirm(self, number, accepted):
+        if pencil := self.pick(live().filter(state="pencil"), number):
+            self.do("confirm", bookings.confirm, pencil.pk, accept_shortfalls=accepted, powers=ALL_POWERS)
+
+    @rule(number=HOURS)
+    def cancel(self, number):
+        if booking := self.pick(Booking.objects.exclude(state="cancelled"), number):
+            self.do("cancel", bookings.cancel, booking.pk, powers=ALL_POWERS)
+
+    @rule(number=HOURS, end=st.integers(2, 16), accepted=st.booleans())
+    def extend(self, number, end, accepted):
+        if booking := self.pick(live(), number):
+            ends_at = max(at(0, end), booking.starts_at + timedelta(hours=1))
+            named = {"ends_at": ends_at, "accept_shortfalls": accepted, "powers": ALL_POWERS}
+            self.do("extend", bookings.extend, booking.pk, **named)
+
+    @rule(number=HOURS, start=HOURS, length=LENGTHS, accepted=st.booleans())
+    def move(self, number, start, length, accepted):
+        event = self.pick(open_events(), number)
+        fields = {"gear_out_at": at(0, start), "gear_back_at": at(0, start + length)}
+        self.do("move", events.edit_event, event.pk, fields=fields, accept_shortfalls=accepted)
+
+    @rule(number=HOURS)
+    @precondition(lambda self: open_events().count() > 2)
+    def cancel_event(self, number):
+        self.do("cancel event", events.change_event_state, self.pick(open_events(), number).pk, state="cancelled")
+
+    @rule(number=HOURS, unit=HOURS, empty=st.booleans())
+    def repack(self, number, unit, empty):
+        position = self.pick(Position.objects.exclude(role="case").exclude(label="inner"), number)
+        other = self.pick(Unit.objects.filter(spec=position.spec, positions=None), unit)
+        to = None if empty or other is None else other.pk
+        self.do("repack", edit_position, position.kit_id, position.pk, fields={"unit": to})
+
+    @rule(number=HOURS, breaks=st.booleans())
+    def break_or_repair(self, number, breaks):
+        unit = self.pick(Unit.objects.filter(state="in-service" if breaks else "held-back"), number)
+        if unit is not None and breaks:
+            named = {"unit_id": unit.pk, "what": "dead", "port": None, "usable": False, "note": ""}
+            self.do("fault", report_fault, **named)
+        elif unit is not None:
+            named = {"fault_ids": None, "note": "", "cost": None, "currency": None, "minutes": None}
+            self.do("repair", record_repair, unit_id=unit.pk, **named)
+
+    @rule(number=HOURS, lost=st.booleans())
+    def lose_or_find(self, number, lost):
+        unit = self.pick(Unit.objects.filter(state="in-service" if lost else "lost"), number)
+        if unit is not None:
+            fields = {"state": "lost" if lost else "in-service"}
+            self.do("lose" if lost else "return", edit_unit, unit.pk, fields=fields)
+
+    @rule(number=HOURS)
+    def pin_one(self, number):
+        if claim := self.pick(Claim.objects.filter(dealt=True, standing="firm", pinned_at=None), number):
+            self.do("pin", pin, [claim.pk], why="picked")
+            self.pinned[claim.pk] = claim.unit_id
+
+    @rule(number=HOURS)
+    def expire(self, number):
+        """The date of a pencil passes; nothing else happens."""
+        if pencil := self.pick(live().filter(state="pencil"), number):
+            Booking.objects.filter(pk=pencil.pk).update(expires_at=timezone.now())
+            REACHED["expire"] += 1
+
+    # What must hold.
+
+    @invariant()
+    def no_unit_is_promised_twice(self):
+        firm = list(Claim.objects.filter(standing="firm").values_list("unit", "starts_at", "ends_at"))
+        for number, (unit, start, end) in enumerate(firm):
+            for other, other_start, other_end in firm[number + 1 :]:
+                assert unit != other or end <= other_start or other_end <= start
+
+    @invariant()
+    def what_a_booking_wants_is_what_it_has_and_what_it_lacks(self):
+        for booking in live():
+            claims = list(booking.claims.exclude(standing="released"))
+            lacks = list(booking.shortfalls.filter(closed_at=None))
+            assert {claim.standing for claim in claims} <= {"firm" if booking.state == "confirmed" else "soft"}
+            assert {(claim.starts_at, claim.ends_at) for claim in claims} <= {(booking.starts_at, booking.ends_at)}
+            if booking.kit_id is None:
+                assert len(claims) + sum(lack.quantity for lack in lacks) == booking.quantity
+                continue
+            units, empty = expansion(booking.kit_id)
+            assert sorted([c.unit_id for c in claims] + [s.unit_id for s in lacks if s.unit_id]) == sorted(units)
+            assert sorted(s.position_id for s in lacks if s.unit_id is None) == sorted(empty)
+
+    @invariant()
+    def nobody_else_has_or_lacks_anything(self):
+        gone = Booking.objects.filter(state="cancelled")
+        assert not Claim.objects.filter(booking__in=gone).exclude(standing="released").exists()
+        assert not Shortfall.objects.filter(booking__in=gone, closed_at=None).exists()
+
+    @invariant()
+    def what_is_promised_can_go_out(self):
+        sweep = Sweep(timezone.now())
+        units = {unit["id"]: unit for unit in sweep.units}
+        for booking in live():
+            for unit, start, end in booking.claims.exclude(standing="released").values_list(
+                "unit", "starts_at", "ends_at"
+            ):
+                assert sweep.is_owned(units[unit], start, end)
+                assert not sweep.is_down(unit, start, end)
+
+    @invariant()
+    def what_is_pinned_stays_where_it_is(self):
+        for claim in Claim.objects.filter(pk__in=self.pinned).exclude(standing="released"):
+            assert claim.unit_id == self.pinned[claim.pk]
+
+    @invariant()
+    def what_is_said_to_be_free_is_free(self):
+        if not hasattr(self, "spec"):
+            return
+        now = timezone.now()
+        periods = [Period(at(0, 0), at(0, 5)), Period(at(0, 5), at(0, 9)), Period(at(0, 0), at(1, 12))]
+        answer, _ = available(
+            Question(windows=periods, specs=type(self.spec).objects.filter(pk=self.spec.pk), kits=None, now=now)
+        )
+        sweep = Sweep(now)
+        expected = [sweep.cell(self.spec.pk, period.starts_at, period.ends_at) for period in periods]
+        assert answer["specs"][0]["windows"] == expected
+
+
+def live():
+    standing = Q(state="confirmed") | Q(state="pencil", expires_at__gt=timezone.now())
+    return Booking.objects.filter(standing).order_by("pk")
+
+
+def open_events():
+    return Event.objects.filter(state__in=["enquiry", "confirmed"])
+
+
+def tables():
+    return [list(model.objects.order_by("pk").values()) for model in (Booking, Claim, Shortfall, Event, Unit, Position)]
+
+
+def expansion(kit: int) -> tuple[list[int], list[int]]:
+    """Return the units in a kit, nested kits included, and its empty required positions."""
+    units, empty = [], []
+    for position in Position.objects.filter(kit=kit):
+        if position.unit_id is None:
+            empty += [position.pk] if position.role in {"case", "required"} else []
+            continue
+        units.append(position.unit_id)
+        inner = Position.objects.filter(unit=position.unit_id, role="case").exclude(kit=kit).first()
+        if inner is not None:
+            inside, inside_empty = expansion(inner.kit_id)
+            units += [unit for unit in inside if unit != position.unit_id]
+            empty += inside_empty
+    return units, empty
+
+
+def needed_units(kit: int) -> set[int]:
+    """Return the units without which a kit is not booked; the inner kit of this world is required throughout."""
+    spare = set(Position.objects.filter(kit=kit, role="spare").exclude(unit=None).values_list("unit", flat=True))
+    return set(expansion(kit)[0]) - spare
+
+
+@pytest.mark.django_db
+def test_promises_hold_whatever_is_done():
+    run_state_machine_as_test(
+        Promises,
+        settings=settings(
+            max_examples=60, stateful_step_count=20, deadline=None, suppress_health_check=list(HealthCheck)
+        ),
+    )
+    hardly = {way: REACHED[way] for way in (*VERBS, *ENDS) if REACHED[way] < 3}
+    assert not hardly, f"hardly reached: {hardly}"
