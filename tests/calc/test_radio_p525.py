@@ -30,6 +30,7 @@ def test_no_loss_at_a_wavelength_over_four_pi_and_none_nearer():
     with pytest.raises(BadInput) as error:
         free_space_loss_db(wavelength_m / (4 * pi) * 0.999, 2437)
     assert error.value.argument == "distance_m"
+    assert f"at least {wavelength_m / (4 * pi):g}" in error.value.accepted
 
 
 @pytest.mark.parametrize(
