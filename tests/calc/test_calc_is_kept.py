@@ -153,11 +153,6 @@ class TestPurity:
     def test_calc_stands_on_the_standard_library_and_two_solvers(self, name):
         assert imported(Path(MODULES[name].__file__)) <= ALLOWED_IMPORTS
 
-    def test_the_solver_is_imported_in_its_room_only(self):
-        """It costs 80 MB and half a second, which only those who ask should pay."""
-        users = {name for name, module in MODULES.items() if "ortools" in imported(Path(module.__file__))}
-        assert {name for name in users if not name.startswith("calc.solve")} == set()
-
 
 every_sample = pytest.mark.parametrize(("path", "sample"), SAMPLE_CALLS, ids=[path for path, _ in SAMPLE_CALLS])
 
