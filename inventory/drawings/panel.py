@@ -85,7 +85,7 @@ def _row(holes: Sequence[Hole], top: float, linked: bool) -> Iterator[Element]:
         column += len(run)
 
 
-def _hole(hole: Hole, x: float, top: float) -> Iterator[Element]:
+def _hole(hole: Hole, x: float, top: float) -> Iterator[Element | str]:
     used = bool(hole.goes_in) and not hole.is_dead
     holding = hole.damage & {"latch", "shell"}
     symbol = LATCH_BROKEN.get(hole.symbol, hole.symbol) if holding else hole.symbol
@@ -94,6 +94,7 @@ def _hole(hole: Hole, x: float, top: float) -> Iterator[Element]:
     yield element("g", use(symbol, x + 5, top + 22, 32, 38), cls="" if used else "off")
     yield element("circle", cls="n fi" if used else "n", cx=middle, cy=top + 12, r=9)
     yield text(middle, top + 16.2, str(hole.number), "nt fs" if used else "nt")
+    yield " "  # read aloud, number and tape are two words
     yield from _tape(hole, x, top + 64)
     if hole.is_dead:
         yield element("path", cls="x", d=f"M{x + 6} {top + 24}l30 34m0-34l-30 34")

@@ -25,6 +25,7 @@ class Input:
     thing: str
     fact: str
     value: str
+    is_number: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +114,7 @@ def _input(name: str, value: str | float | bool | None) -> Input:
         shown = with_unit(value, unit)
     else:
         shown = value
-    return Input(thing=thing, fact=fact, value=shown)
+    return Input(thing=thing, fact=fact, value=shown, is_number=not isinstance(value, str))
 
 
 def _basis(basis: dict[str, int]) -> str:

@@ -1,0 +1,71 @@
+"""A real browser on a phone and on a desk, at a running service of this test's own.
+
+Every request is recorded, and a request to another host fails the test that made it. axe-core (MPL-2.0) stands in
+``vendor`` with its licence.
+"""
+
+import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+CHROMIUM = "/usr/bin/chromium"
+ARGUMENTS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+AXE = Path(__file__).parent / "vendor" / "axe" / "axe.min.js"
+PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1280, "height": 900}
+
+# The browser's driver runs a loop in this thread; the database is used from it all the same, one call at a time.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+Visit = Callable[..., "Page"]
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator["Browser"]:
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def visit(chromium: "Browser", live_server, people) -> Iterator[Visit]:
+    """Return ``visit(role, size=PHONE, scheme="light", script=True)``: a page of somebody who has signed in."""
+    asked: list[str] = []
+    errors: list[str] = []
+    opened: list[BrowserContext] = []
+
+    def begin(role: str, *, size: dict[str, int] = PHONE, scheme: str = "light", script: bool = True) -> "Page":
+        people[role]
+        context = chromium.new_context(
+            base_url=live_server.url, viewport=size, color_scheme=scheme, java_script_enabled=script
+        )
+        opened.append(context)
+        context.on("request", lambda request: asked.append(request.url))
+        page = context.new_page()
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda said: errors.append(said.text) if "Content Security Policy" in said.text else None)
+        page.goto("/sign-in/")
+        page.fill("#username", role)
+        page.fill("#password", "a long enough password")
+        page.click("button")
+        return page
+
+    yield begin
+    for context in opened:
+        context.close()
+    own = urlsplit(live_server.url).netloc
+    assert [url for url in asked if urlsplit(url).netloc != own and not url.startswith("data:")] == []
+    assert errors == []
