@@ -40,9 +40,10 @@ def _copper_channels(wired: Wired) -> tuple[CopperChannel, ...]:
         if channel.carries != "ethernet" or not between:
             continue
         pairs = _pairs_of_ports(wired, channel)
-        best_spans, worst_spans = ([_span(lead, pairs, at_best=end) for lead in between] for end in (True, False))
-        best = copper(best_spans, SLOWEST_MBPS)
-        worst = best if worst_spans == best_spans else copper(worst_spans, SLOWEST_MBPS)
+        ends = [_spans(lead, pairs) for lead in between]
+        best = copper([best_span for best_span, _ in ends], SLOWEST_MBPS)
+        settled = all(best_span == worst_span for best_span, worst_span in ends)
+        worst = best if settled else copper([worst_span for _, worst_span in ends], SLOWEST_MBPS)
         found.append(CopperChannel(channel=channel, leads=between, best=best, worst=worst))
     return tuple(found)
 
@@ -54,14 +55,14 @@ def _pairs_of_ports(wired: Wired, channel: Channel) -> int:
     return min((pairs for pairs in stated if pairs is not None), default=ALL_PAIRS)
 
 
-def _span(lead: Lead, pairs: int, *, at_best: bool) -> Span:
-    length, gauge = length_m(lead), gauge_awg(lead)
-    category = category_of(lead) or (BEST_CATEGORY if at_best else ASSUMED_CATEGORY)
-    return Span(
-        length_m=length.low if at_best else length.high,
-        category=category,
-        cord_awg=None if lead.sheet.stranded is False else _derated_as(int(gauge.low if at_best else gauge.high)),
-        pairs=min(pairs, lead.sheet.pairs or ALL_PAIRS),
+def _spans(lead: Lead, pairs: int) -> tuple[Span, Span]:
+    """Return a lead as the cabling standard sees it, at the best and at the worst of what is not known."""
+    length, gauge, stated = length_m(lead), gauge_awg(lead), category_of(lead)
+    fewest = min(pairs, lead.sheet.pairs or ALL_PAIRS)
+    thick, thin = (None if lead.sheet.stranded is False else _derated_as(int(end)) for end in (gauge.low, gauge.high))
+    return (
+        Span(length_m=length.low, category=stated or BEST_CATEGORY, cord_awg=thick, pairs=fewest),
+        Span(length_m=length.high, category=stated or ASSUMED_CATEGORY, cord_awg=thin, pairs=fewest),
     )
 
 

@@ -4,11 +4,10 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from calc.checks.drafts import about, about_port
+from calc.checks.drafts import about_port
 from calc.checks.figures import figures
-from calc.checks.findings import Subject
+from calc.checks.findings import SourceFigure, Subject
 from calc.checks.plug_map import plan
-from calc.checks.poe_budget import budgets
 from calc.kit import Kit
 from calc.wiring import Wired, exposed, natural, poe_feeds, wire
 
@@ -60,9 +59,10 @@ class PoweredPorts:
 
     source: Subject
     ports: int
-    """Powered ports that nothing is plugged into."""
+    """Powered ports that are left once every device of the kit is plugged in, by links or by the plug map."""
     budget_w: float | None
     watts_left: float | None
+    """What is then left of the budget; negative when overloaded. [W]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,16 +122,22 @@ def _panel_ports(wired: Wired) -> tuple[PanelPorts, ...]:
 
 
 def _powered_ports(wired: Wired) -> tuple[PoweredPorts, ...]:
-    feeds = poe_feeds(wired)
+    taken = set(plan(wired).placed.values())
+    open_ports = Counter(node[0] for node in poe_feeds(wired).free if node not in taken)
     return tuple(
         PoweredPorts(
-            source=about(budget.place),
-            ports=sum(node[0] == place_id for node in feeds.free),
-            budget_w=budget.available_w[0] if budget.is_known else None,
-            watts_left=round(budget.available_w[0] - budget.high_w, 3) if budget.is_known else None,
+            source=Subject(position=figure["position"], label=figure["label"]),
+            ports=open_ports[figure["position"]],
+            budget_w=figure["budget_w"],
+            watts_left=_left_w(figure),
         )
-        for place_id, budget in budgets(wired).items()
+        for figure in figures(wired)["poe"]
     )
+
+
+def _left_w(figure: SourceFigure) -> float | None:
+    budget_w, allotted_w = figure["budget_w"], figure["allotted_w"]
+    return None if budget_w is None or allotted_w is None else round(budget_w - allotted_w, 3)
 
 
 def _plug_map(wired: Wired) -> PlugMap:

@@ -8,11 +8,13 @@ from calc.checks.findings import Figures, SourceFigure
 from calc.checks.heat import temperatures, warm_cases
 from calc.checks.heat_sources import heat_w
 from calc.checks.kinds import PASSING_KINDS
+from calc.checks.plug_map import placed_w
 from calc.checks.poe_budget import budgets
 from calc.given import Given, total
 from calc.wiring import Wired, power_feeds
 
 DECIMALS = 3
+NOTHING = Given.known(0.0, "data sheet", "poe.budget_w")
 
 
 def figures(wired: Wired) -> Figures:
@@ -67,13 +69,14 @@ def _weight_kg(wired: Wired) -> float | None:
 
 
 def _poe(wired: Wired) -> list[SourceFigure]:
-    """Return each source of power over Ethernet with what drawn links make it set aside."""
+    """Return each source of power over Ethernet with what it sets aside: for drawn links, and by the plug map."""
+    planned = placed_w(wired)
     return [
         SourceFigure(
             position=place_id,
             label=budget.place.label,
             budget_w=round(budget.available_w[0], DECIMALS) if budget.is_known else None,
-            allotted_w=budget.high_w if budget.low_w == budget.high_w else None,
+            allotted_w=_settled([*(ask.allotted for ask in budget.asks), planned.get(place_id, NOTHING)]),
         )
         for place_id, budget in budgets(wired).items()
     ]

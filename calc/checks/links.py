@@ -109,7 +109,8 @@ def _compare_pinouts(wired: Wired, ends: tuple[tuple[Node, Port], ...]) -> Itera
 
 
 def _gives_power(port: Port) -> bool:
-    return port.carries in POWER or (port.power is not None and port.power.role == "source")
+    sheets = (port.power, port.poe)
+    return port.carries in POWER or any(sheet is not None and sheet.role == "source" for sheet in sheets)
 
 
 def _half(wired: Wired, node: Node) -> Input:

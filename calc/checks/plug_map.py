@@ -6,11 +6,13 @@ from calc.checks.poe_budget import (
     MOST_CLASS,
     Budget,
     allotment_rules,
+    allotted_between,
     budgets,
     device_classes,
     drawn_w,
     port_class_of,
 )
+from calc.given import Given, total
 from calc.poe import PoeAllocation, PoeDevice, PoePort, PoeSource, allocate, allotted_w, class_limits, granted_class
 from calc.wiring import Node, Wired, poe_feeds
 
@@ -67,6 +69,16 @@ def _plan(wired: Wired) -> Plan:
         worst=least if least is not None and least.value_w > least.limit_w else None,
         worst_w=bench.least_left_w(least),
     )
+
+
+def placed_w(wired: Wired) -> dict[int, Given]:
+    """Return what each source sets aside for the devices that the plan puts on it, by its place. [W]"""
+    parts: dict[int, list[Given]] = {}
+    for node, source in plan(wired).placed.items():
+        port_class = port_class_of(wired, source)
+        classes = device_classes(wired, node, port_class, drawn_w(wired, node))
+        parts.setdefault(source[0], []).append(allotted_between(wired, source, node, port_class, classes))
+    return {place_id: total(given, "poe.budget_w") for place_id, given in parts.items()}
 
 
 class _Bench:

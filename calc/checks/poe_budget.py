@@ -8,8 +8,9 @@ from calc.checks.drafts import Input, port_reading, reading
 from calc.given import Given
 from calc.poe import PoeDevice, allotted_w, class_limits, granted_class
 from calc.vocabulary import ALLOTMENTS
-from calc.wiring import Feed, Node, Place, Wired, poe_feeds
+from calc.wiring import Feed, Lead, Node, Place, Wired, poe_feeds
 
+TWO_PAIRS = 2
 MOST_CLASS_OVER_TWO_PAIRS = 4
 LEAST_CLASS = 1
 MOST_CLASS = 8
@@ -33,6 +34,10 @@ class Ask:
     """The most that it draws. [W]"""
     allotted: Given
     """What the source sets aside for it. [W]"""
+    leads: tuple[Lead, ...]
+    """The cables between, from the device on."""
+    pairs: int
+    """How many pairs are connected all the way, 2 or 4."""
 
     @property
     def granted(self) -> tuple[int | None, int | None]:
@@ -129,24 +134,35 @@ def _has_poe_inlet(place: Place) -> bool:
 
 def ask(wired: Wired, feed: Feed) -> Ask:
     """Return what a device asks of the port that feeds it."""
-    port_class = _class_over(wired, feed)
+    between = run_leads(wired, feed.run)
+    pairs = fewest_pairs(wired, feed.run, between)
+    port_class = port_class_of(wired, feed.source)
+    if pairs == TWO_PAIRS:
+        port_class = min(port_class, MOST_CLASS_OVER_TWO_PAIRS)
     draw_w = drawn_w(wired, feed.device)
     classes = device_classes(wired, feed.device, port_class, draw_w)
+    allotted = allotted_between(wired, feed.source, feed.device, port_class, classes)
+    return Ask(
+        feed=feed,
+        port_class=port_class,
+        classes=classes,
+        draw_w=draw_w,
+        allotted=allotted,
+        leads=between,
+        pairs=pairs,
+    )
+
+
+def allotted_between(wired: Wired, source: Node, device: Node, port_class: int, classes: tuple[int, int]) -> Given:
+    """Return what a source sets aside for a device of one class or another at one of its ports. [W]"""
+    draw_w = drawn_w(wired, device)
     watts = [
         allotted_w(PoeDevice("", asked, draw_w), granted_class(asked, port_class), rule)
         for asked in classes
-        for rule in allotment_rules(wired.place_of(feed.source))
+        for rule in allotment_rules(wired.place_of(source))
     ]
     known = "data sheet" if min(watts) == max(watts) else "unknown"
-    allotted = Given(min(watts), max(watts), known, f"ports.{feed.device[1]}.poe.class")
-    return Ask(feed=feed, port_class=port_class, classes=classes, draw_w=draw_w, allotted=allotted)
-
-
-def _class_over(wired: Wired, feed: Feed) -> int:
-    """Return the highest class that reaches a device: over two pairs no more than class 4."""
-    port_class = port_class_of(wired, feed.source)
-    two_pairs = fewest_pairs(wired, feed.run, run_leads(wired, feed.run)) == 2
-    return min(port_class, MOST_CLASS_OVER_TWO_PAIRS) if two_pairs else port_class
+    return Given(min(watts), max(watts), known, f"ports.{device[1]}.poe.class")
 
 
 def port_class_of(wired: Wired, source: Node) -> int:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from calc.checks.copper_runs import ask_length, fewest_pairs, lead_inputs, pairset_ohm, run_leads
+from calc.checks.copper_runs import ask_length, lead_inputs, pairset_ohm
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
 from calc.checks.findings import Subject
 from calc.checks.plug_map import as_device, plan, runs_reduced_on
@@ -167,9 +167,9 @@ def poe_volts_low(wired: Wired) -> Iterator[Draft]:
 
 
 def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
-    between = run_leads(wired, ask.feed.run)
+    between = ask.leads
     ohm = total((pairset_ohm(lead) for lead in between), "cable.length_m")
-    best, worst = _arriving(wired, ask, ask.classes[0], ohm.low), _arriving(wired, ask, ask.classes[1], ohm.high)
+    worst = _arriving(wired, ask, ask.classes[1], ohm.high)
     if _arrives(worst):
         return
     node = ask.feed.device
@@ -179,7 +179,7 @@ def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
         Input(name="copper temperature", value=HOT_CORD_C, provenance="assumed"),
         *lead_inputs(wired, between),
     )
-    if _arrives(best):
+    if _arrives(_arriving(wired, ask, ask.classes[0], ohm.low)):
         yield _volts_undecided(wired, ask, between, inputs)
         return
     yield Draft(
@@ -195,9 +195,8 @@ def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
 
 
 def _arriving(wired: Wired, ask: Ask, poe_class: int, ohm: float) -> PoeLink:
-    pairs = fewest_pairs(wired, ask.feed.run, run_leads(wired, ask.feed.run))
     asked = as_device(wired, ask.feed.device, poe_class)
-    return link(asked, PoePort("", ask.port_class), PoeChannel(ohm, HOT_CORD_C, pairs))
+    return link(asked, PoePort("", ask.port_class), PoeChannel(ohm, HOT_CORD_C, ask.pairs))
 
 
 def _volts_undecided(wired: Wired, ask: Ask, between: tuple[Lead, ...], inputs: tuple[Input, ...]) -> Draft:

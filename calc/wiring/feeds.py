@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from calc.wiring.graph import Node, Place, Wired, natural
+from calc.wiring.graph import TWO_ENDED_KINDS, Node, Place, Wired, natural
 from calc.wiring.runs import Run, follow, has_power
 
 CUT_DAMAGE = frozenset({"dead", "intermittent"})
@@ -80,10 +80,12 @@ def _add_device(wired: Wired, feeds: Feeds, place: Place, inlets: list[Node]) ->
         feeds.powered_otherwise.add(place.id)
     if fed or any(run.ending == "cut" for run in runs) or place.id in feeds.powered_otherwise:
         return
-    wrong = [run for run in runs if run.joints and run.ending != "open"]
+    if any(_waits_outside(wired, run) for run in runs):
+        return
+    wrong = [run for run in runs if run.joints and not _ends_in_a_lead(wired, run)]
     if wrong:
         feeds.misfed.append(wrong[0])
-    elif not any(_waits_outside(wired, run) for run in runs) and not place.is_spare:
+    elif not place.is_spare:
         feeds.hanging.append(inlets[0])
 
 
@@ -104,6 +106,11 @@ def _is_powered_otherwise(wired: Wired, place: Place) -> bool:
 def _waits_outside(wired: Wired, run: Run) -> bool:
     """Tell whether the device's power comes in through the panel, from another kit."""
     return run.ending == "open" and wired.ports[run.end].face == "outside"
+
+
+def _ends_in_a_lead(wired: Wired, run: Run) -> bool:
+    """Tell whether what hangs on a device is a lead of which the other end is free."""
+    return run.ending == "open" and wired.place_of(run.end).spec.kind in TWO_ENDED_KINDS
 
 
 def _add_free_ports(wired: Wired, feeds: Feeds) -> None:

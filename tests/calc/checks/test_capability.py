@@ -35,6 +35,11 @@ def test_what_a_link_takes_is_gone():
     assert (left.ports, left.watts_left) == (3, 35)
 
 
+def test_what_the_plug_map_takes_is_gone_too():
+    (left,) = capability(kit({"switch A": switch(65), "camera": camera(4)})).powered
+    assert (left.ports, left.watts_left) == (3, 35)
+
+
 def test_an_unknown_budget_leaves_unknown_watts():
     (left,) = capability(kit({"switch A": switch(None)})).powered
     assert (left.ports, left.budget_w, left.watts_left) == (4, None, None)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from calc.checks import run
-from calc.kit import CableSheet, Port, PortPower
+from calc.kit import CableSheet, Port, PortPoe, PortPower
 from tests.calc.checks.kits import NOW, At, ethernet, findings, kit, missing, only, panel, spec, unit_of
 
 
@@ -103,6 +103,7 @@ def test_a_port_that_only_the_stand_in_has_not():
     [
         (xlr("audio"), xlr("dmx", side="plug"), "caution"),
         (replace(SOCKET, carries="dmx"), SOCKET, "caution"),
+        (replace(SOCKET, carries="dmx"), replace(SOCKET, poe=PortPoe(role="source", poe_class=4)), "stop"),
         (xlr("dc", poles=4), xlr("audio", side="plug", poles=4), "stop"),
         (replace(SOCKET, power=PortPower(role="source", volts_max=24)), replace(SOCKET, carries="dmx"), "stop"),
     ],

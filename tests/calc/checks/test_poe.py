@@ -18,6 +18,7 @@ from tests.calc.checks.kits import (
     missing,
     only,
     panel,
+    plugs,
     span,
     spec,
     switch,
@@ -244,6 +245,31 @@ def test_a_device_linked_to_a_port_without_power_is_starved():
     assert (found.severity, found.subject.label) == ("stop", "camera")
     assert "switch A 5" in found.message
     assert findings(kit(things, ["switch A:1 - camera:net"]), "poe-starved") == []
+
+
+def test_a_device_linked_to_a_hole_that_leads_nowhere_is_starved():
+    things = {"case": spec("case", "case", panel(1)), "switch A": switch(65), "camera": camera(4)}
+    found = only(kit(things, ["camera:net - case:LAN 1"]), "poe-starved")
+    assert found.subject.label == "camera"
+    assert findings(kit(things, ["camera:net - case:LAN 1", "case:LAN 1 rear - switch A:1"]), "poe-starved") == []
+
+
+def test_a_device_with_a_loose_lead_goes_where_the_plug_map_puts_it():
+    things = {"switch A": switch(65, powered=1), "lead": spec("lead", "cable", plugs()), "camera": camera(4)}
+    loose = kit(things, ["camera:net - lead:one end"])
+    assert findings(loose, "poe-starved") == []
+    assert labels(findings(kit(things | {"other": camera(4)}, ["camera:net - lead:one end"]), "poe-starved")) != []
+
+
+def test_figures_count_links_and_the_plug_map():
+    things = {"switch A": switch(65), "switch B": switch(None), "camera 1": camera(4), "camera 2": camera(3)}
+    figures = run(kit(things, ["switch A:1 - camera 1:net"]), NOW).figures["poe"]
+    assert [(f["label"], f["budget_w"], f["allotted_w"]) for f in figures] == [
+        ("switch A", 65, 45.4),
+        ("switch B", None, 0),
+    ]
+    unknown = run(rig(None), NOW).figures["poe"]
+    assert unknown[0]["allotted_w"] is None
 
 
 def test_a_device_with_another_inlet_in_use_is_not_starved():
