@@ -18,8 +18,8 @@ from inventory.base.errors import NotFoundError
 from inventory.models import Kit
 from inventory.models.kit import VERDICTS
 from inventory.selectors.kits import (
-    KitRowShape,
     KitShape,
+    KitSummaryShape,
     LinkShape,
     PositionShape,
     kit_rows,
@@ -139,7 +139,7 @@ class KitListView(ListView):
     filter_class = KitFilter
     orderings = KIT_ORDERINGS
 
-    @described_list(KitRowShape, KitFilter, KIT_ORDERINGS)
+    @described_list(KitSummaryShape, KitFilter, KIT_ORDERINGS)
     def get(self, request: Request) -> Response:
         return self.list(kit_rows(), show_kits)
 

@@ -52,7 +52,7 @@ class TokenListView(ResourceView):
     @described(takes=TokenInput, gives=NewTokenShape, status=201, keyed=False)
     def post(self, request: Request) -> Response:
         given = TokenInput.read(request.data)
-        wait = seconds_to_wait_for_login(given["username"], request.META["REMOTE_ADDR"])
+        wait = seconds_to_wait_for_login(given["username"], request.META.get("REMOTE_ADDR", ""))
         if wait:
             raise exceptions.Throttled(wait=math.ceil(wait))
         user = authenticate(request, username=given["username"], password=given["password"])

@@ -53,7 +53,7 @@ LinkShape = TypedDict(
 )
 
 
-class KitRowShape(TypedDict):
+class KitSummaryShape(TypedDict):
     """A kit in a list."""
 
     id: int
@@ -69,7 +69,7 @@ class KitRowShape(TypedDict):
     verdicts: VerdictsShape
 
 
-class KitShape(KitRowShape):
+class KitShape(KitSummaryShape):
     """A kit with its contents."""
 
     positions: list[PositionShape]
@@ -85,7 +85,7 @@ def kit_rows() -> QuerySet[Any, Any]:
     )  # fmt: skip
 
 
-def show_kits(rows: Sequence[dict[str, Any]]) -> list[KitRowShape]:
+def show_kits(rows: Sequence[dict[str, Any]]) -> list[KitSummaryShape]:
     """Return the kits of these rows; no further statement."""
     return [_show(row) for row in rows]
 
@@ -162,7 +162,7 @@ def show_links(kit_ids: Sequence[int]) -> dict[int, list[LinkShape]]:
     return found
 
 
-def _show(row: dict[str, Any]) -> KitRowShape:
+def _show(row: dict[str, Any]) -> KitSummaryShape:
     return {
         "id": row["id"],
         "version": row["version"],

@@ -13,7 +13,7 @@ from calc.vocabulary import CASE_BUILDS, NOTHING_FOUND, RETENTIONS, SEVERITIES
 from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.selectors.contents import unit_with_tag
-from inventory.selectors.kits import KitRowShape, kit_rows, show_kits
+from inventory.selectors.kits import KitSummaryShape, kit_rows, show_kits
 from inventory.services.kits import KitFields, create_kit
 from web.components.severity import MARKS
 from web.components.verdicts import Verdict, verdict_of_row
@@ -84,7 +84,7 @@ class KitListPage(Page):
         return self.show("web/pages/kits.html", page)
 
 
-def _line(shape: KitRowShape) -> KitLine:
+def _line(shape: KitSummaryShape) -> KitLine:
     return KitLine(
         id=shape["id"],
         name=shape["name"],
