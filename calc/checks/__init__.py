@@ -9,7 +9,7 @@ from calc.checks import couplers, circuits, cords, mains_touch, heat, dmx, conte
 from calc.checks.capability import Capability, PanelPorts, PlugMap, PlugRow, PoweredPorts, capability
 from calc.checks.findings import Figures, Finding, Result, SourceFigure, Subject, verdict
 from calc.checks.registry import CHECKS, RULES_VERSION, Check, check
-from calc.checks.runner import run
+from calc.checks.runner import evaluate, merge, run
 
 __all__ = [
     "CHECKS",
@@ -27,6 +27,8 @@ __all__ = [
     "Subject",
     "capability",
     "check",
+    "evaluate",
+    "merge",
     "run",
     "verdict",
 ]

@@ -41,17 +41,23 @@ _HELD = {
 def retention_lost(wired: Wired) -> Iterator[Draft]:
     """A broken latch or shell leaves a port in use with friction alone."""
     for node, kinds in _damaged(wired):
-        held = retention(wired, node)
-        in_use = _in_use(wired, node) or wired.ports[node].face == "outside"
-        if wired.place_of(node).is_spare or not in_use or held in (None, "friction") or not kinds & HOLDING_DAMAGE:
+        if not _lost_hold(wired, node, kinds):
             continue
         broken = " and ".join(sorted(kinds & HOLDING_DAMAGE))
         yield Draft(
             subject=about_port(wired, node),
             message=f"Tie the plug down at {name_of(wired, node)} until its {broken} is repaired: "
             "friction alone holds it.",
-            inputs=(Input(name="held by, sound", value=held), Input(name="broken", value=broken)),
+            inputs=(Input(name="held by, sound", value=retention(wired, node)), Input(name="broken", value=broken)),
         )
+
+
+def _lost_hold(wired: Wired, node: Node, kinds: frozenset[str]) -> bool:
+    """Tell whether something held a plug that is in use, or that people reach, and no longer does."""
+    if wired.place_of(node).is_spare or not kinds & HOLDING_DAMAGE:
+        return False
+    in_use = _in_use(wired, node) or wired.ports[node].face == "outside"
+    return in_use and retention(wired, node) not in (None, "friction")
 
 
 @check("port-damaged", ("stop", "caution", "note"), "—")
@@ -59,12 +65,14 @@ def port_damaged(wired: Wired) -> Iterator[Draft]:
     """Dead or intermittent: stop on a linked port; a bad contact, latch, shell or label: caution or note."""
     for node, kinds in _damaged(wired):
         severity = _severity(wired, node, kinds)
-        kind_words = " and ".join(sorted(kinds))
         yield Draft(
             subject=about_port(wired, node),
             severity=severity,
-            message=_advice(wired, node, kind_words, severity),
-            inputs=(Input(name="damage", value=kind_words), Input(name="linked", value=_in_use(wired, node))),
+            message=_advice(wired, node, kinds, severity),
+            inputs=(
+                Input(name="damage", value=", ".join(sorted(kinds))),
+                Input(name="linked", value=_in_use(wired, node)),
+            ),
         )
 
 
@@ -79,25 +87,32 @@ def _severity(wired: Wired, node: Node, kinds: frozenset[str]) -> str:
     if wired.place_of(node).is_spare:
         return "note"
     hot = "contact" in kinds and wired.ports[node].carries in BURNS
-    if _in_use(wired, node):
-        return "stop" if kinds & CUTS_THE_SIGNAL or hot else "caution" if kinds - {"label"} else "note"
-    reachable = wired.ports[node].face == "outside"
-    return "caution" if reachable and kinds - {"label"} else "note"
+    if _in_use(wired, node) and (kinds & CUTS_THE_SIGNAL or hot):
+        return "stop"
+    said = {"label"} | (HOLDING_DAMAGE if _lost_hold(wired, node, kinds) else set())
+    reachable = _in_use(wired, node) or wired.ports[node].face == "outside"
+    return "caution" if reachable and kinds - said else "note"
 
 
 def _in_use(wired: Wired, node: Node) -> bool:
     return wired.is_linked(node) or node[0] in wired.cables_in_use
 
 
-def _advice(wired: Wired, node: Node, kind_words: str, severity: str) -> str:
-    here = name_of(wired, node)
+def _advice(wired: Wired, node: Node, kinds: frozenset[str], severity: str) -> str:
+    here, why = name_of(wired, node), _what_is_wrong(kinds)
     if severity != "stop":
-        return f"Mark {here}: {kind_words} damaged."
+        return f"Mark {here}: {why}."
     other = _sound_alternative(wired, node)
     joints = wired.joints_at.get(node)
     if other is None or not joints:
-        return f"Do without {here} or change the unit: {kind_words} damaged."
-    return f"Move {name_of(wired, joints[0].other(node))} from {here} to {other[1]}: {kind_words} damaged."
+        return f"Do without {here} or change the unit: {why}."
+    return f"Move {name_of(wired, joints[0].other(node))} from {here} to {other[1]}: {why}."
+
+
+def _what_is_wrong(kinds: frozenset[str]) -> str:
+    states, parts = sorted(kinds & CUTS_THE_SIGNAL), sorted(kinds - CUTS_THE_SIGNAL)
+    said = [f"it is {state}" for state in states] + [f"its {part} is damaged" for part in parts]
+    return " and ".join(said)
 
 
 def _sound_alternative(wired: Wired, node: Node) -> Node | None:

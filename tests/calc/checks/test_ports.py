@@ -60,8 +60,9 @@ def test_a_nested_kit_keeps_its_own_wish():
         ({"intermittent"}, True, "stop"),
         ({"dead", "label"}, True, "stop"),
         ({"contact"}, True, "caution"),
-        ({"latch"}, True, "caution"),
-        ({"shell"}, True, "caution"),
+        ({"latch"}, True, "note"),
+        ({"shell"}, True, "note"),
+        ({"shell", "contact"}, True, "caution"),
         ({"label"}, True, "note"),
         ({"dead"}, False, "note"),
         ({"latch"}, False, "note"),
@@ -71,6 +72,17 @@ def test_damage_inside_by_kind(kinds, linked, severity):
     things = {"switch A": damaged(switch(), "5", *kinds), "b": spec("t", "other", [ethernet("x")])}
     found = only(kit(things, ["switch A:5 - b:x"] if linked else []), "port-damaged")
     assert (found.severity, found.subject.port, found.views) == (severity, "5", {"packed"})
+
+
+def test_a_broken_shell_is_a_caution_where_nothing_else_says_so():
+    things = {"case": damaged(exposed("usb-a"), "x", "shell")}
+    assert only(kit(things), "port-damaged").severity == "caution"
+
+
+def test_the_message_says_what_is_wrong():
+    things = {"switch A": damaged(switch(), "5", "dead", "label"), "b": spec("t", "other", [ethernet("x")])}
+    message = only(kit(things, ["switch A:5 - b:x"]), "port-damaged").message
+    assert message.endswith("it is dead and its label is damaged.")
 
 
 def test_a_bad_contact_on_mains_is_a_stop():
