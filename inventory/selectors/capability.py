@@ -66,44 +66,50 @@ def show_capability(kit_id: int) -> CapabilityShape | None:
     return {
         "kit": kit_id,
         "version": version,
-        "ports": [
-            {
-                "connector": ports.connector,
-                "side": ports.side,
-                "carries": ports.carries,
-                "powered": ports.powered,
-                "count": ports.count,
-                "free": ports.free,
-            }
-            for ports in offers.ports
-        ],
-        "powered": [
-            {
-                "source": show_subject(powered.source),
-                "ports": powered.ports,
-                "budget_w": powered.budget_w,
-                "watts_left": powered.watts_left,
-            }
-            for powered in offers.powered
-        ],
+        "ports": [_show_ports(ports) for ports in offers.ports],
+        "powered": [_show_powered(powered) for powered in offers.powered],
         "vlans": offers.vlans,
         "access_points": offers.access_points,
         "weight_kg": offers.weight_kg,
         "draw_va": offers.draw_va,
         "heat_w": offers.heat_w,
-        "plug_map": {
-            "any_order_ok": offers.plug_map.any_order_ok,
-            "worst_w": offers.plug_map.worst_w,
-            "rows": [
-                {
-                    "device": show_subject(row.device),
-                    "source": show_subject(row.source),
-                    "hole": show_subject(row.hole),
-                    "fixed": row.fixed,
-                }
-                for row in offers.plug_map.rows
-            ],
-        },
+        "plug_map": _show_plug_map(offers.plug_map),
+    }
+
+
+def _show_ports(ports: calc_checks.PanelPorts) -> PanelPortsShape:
+    return {
+        "connector": ports.connector,
+        "side": ports.side,
+        "carries": ports.carries,
+        "powered": ports.powered,
+        "count": ports.count,
+        "free": ports.free,
+    }
+
+
+def _show_powered(powered: calc_checks.PoweredPorts) -> PoweredShape:
+    return {
+        "source": show_subject(powered.source),
+        "ports": powered.ports,
+        "budget_w": powered.budget_w,
+        "watts_left": powered.watts_left,
+    }
+
+
+def _show_plug_map(plug_map: calc_checks.PlugMap) -> PlugMapShape:
+    return {
+        "any_order_ok": plug_map.any_order_ok,
+        "worst_w": plug_map.worst_w,
+        "rows": [
+            {
+                "device": show_subject(row.device),
+                "source": show_subject(row.source),
+                "hole": show_subject(row.hole),
+                "fixed": row.fixed,
+            }
+            for row in plug_map.rows
+        ],
     }
 
 
