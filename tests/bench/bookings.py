@@ -1,4 +1,4 @@
-"""Booking a kit of forty units against forty bare inserts under the same constraint; goal: at most four times as long."""
+"""Booking a kit of forty units against forty bare inserts under the same constraint; goal: four times as long."""
 
 import time
 from collections.abc import Callable
