@@ -47,6 +47,8 @@ QUERY = [
 
 
 class AvailabilityView(ResourceView):
+    """What can be had in each window: counts by spec, and kits with what keeps them."""
+
     permits = {"GET": "availability.read"}
 
     @extend_schema(responses={200: described_by(AvailabilityShape)}, parameters=QUERY)

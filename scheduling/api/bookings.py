@@ -19,6 +19,7 @@ from inventory.base.changes import Change
 from inventory.base.errors import DomainError
 from inventory.base.models import User
 from inventory.models.columns import choices
+from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
 from scheduling.models import BOOKING_STATES, Booking
 from scheduling.selectors.bookings import BookingShape, ExtendedBookingShape, booking_rows, show_bookings
@@ -59,10 +60,6 @@ class AcceptanceInput(StrictSerializer):
 class ExtensionInput(AcceptanceInput):
     starts_at = InstantField(required=False)
     ends_at = InstantField()
-
-
-class EmptyInput(StrictSerializer):
-    """A verb that takes nothing."""
 
 
 class BookingChange(AcceptanceInput):

@@ -14,6 +14,7 @@ from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
 from inventory.models.columns import choices
+from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
 from scheduling.models import EVENT_STATES, PHASE_KINDS, Event
 from scheduling.selectors.events import EventShape, MovedEventShape, event_rows, show_events
@@ -117,6 +118,8 @@ class EventStateView(ResourceView):
     state: ClassVar[str]
 
     def bring(self, event_id: int) -> Response:
+        EmptyInput.read(self.request.data)
+
         def change_state(c: Change) -> Change:
             events.change_event_state(c, event_id, state=self.state)
             return c
@@ -131,7 +134,7 @@ class EventStateView(ResourceView):
 class EventConfirmView(EventStateView):
     state = "confirmed"
 
-    @described(gives=MovedEventShape)
+    @described(takes=EmptyInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
         return self.bring(event_id)
 
@@ -139,7 +142,7 @@ class EventConfirmView(EventStateView):
 class EventCancelView(EventStateView):
     state = "cancelled"
 
-    @described(gives=MovedEventShape)
+    @described(takes=EmptyInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
         return self.bring(event_id)
 
@@ -147,7 +150,7 @@ class EventCancelView(EventStateView):
 class EventCloseView(EventStateView):
     state = "closed"
 
-    @described(gives=MovedEventShape)
+    @described(takes=EmptyInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
         return self.bring(event_id)
 

@@ -126,6 +126,12 @@ class TestEvents:
         if "confirm" in allowed:
             assert done(patch(planner, f"/events/{EventFactory().pk}/", {"state": "confirmed"}))["state"] == "confirmed"
 
+    def test_a_verb_takes_nothing_and_says_so(self, planner):
+        event = EventFactory()
+        problem = refused(post(planner, f"/events/{event.pk}/cancel/", {"why": "rain"}), 400, "invalid")
+        assert [error["field"] for error in problem["errors"]] == ["why"]
+        assert planner.post(f"/api/v1/events/{event.pk}/cancel/").status_code == 200
+
     def test_an_event_with_bookings_is_not_deleted(self, planner):
         booking = BookingFactory()
         problem = refused(delete(planner, f"/events/{booking.event.pk}/"), 409, "held-by-history")
