@@ -31,8 +31,9 @@ class NoOverlap(BaseConstraint):
     """Rows of one ``of`` whose ``only`` column has the given value never overlap; ends that touch are allowed.
 
     PostgreSQL keeps it as an exclusion constraint over half-open ranges (btree_gist must be there). SQLite keeps it
-    with two triggers. They are handed to the schema editor's deferred statements and not run as raw SQL: SQLite rebuilds
-    a table at most schema changes, and a trigger that the schema editor does not know of is gone afterwards, in silence.
+    with two triggers. They are handed to the schema editor's deferred statements and not run as raw SQL: SQLite
+    rebuilds a table at most schema changes, and a trigger that the schema editor does not know of is gone
+    afterwards, in silence.
     """
 
     def __init__(
