@@ -48,7 +48,8 @@ class StoppedError(Exception):
 def main() -> int:
     """Prepare, run, and end everything; return the exit status: 0 after a wanted stop, else 1."""
     for number in STOPPING:
-        signal.signal(number, _stop)
+        if number != signal.SIGHUP or signal.getsignal(number) is not signal.SIG_IGN:  # nohup wants it to go on
+            signal.signal(number, _stop)
     try:
         environment = read_environment()
         with _sole_run_in(environment.data_dir) as lock:
