@@ -19,6 +19,7 @@ def give(
     together: bool = False,
     pushing: bool = False,
     waits: bool = False,
+    as_before: bool = False,
 ) -> Decision:
     """Give bookings what they want as their rows stand now, or refuse all of it.
 
@@ -29,6 +30,7 @@ def give(
         together: They move at once, as the bookings of one event do.
         pushing: They keep what they have at the cost of whoever else is promised it.
         waits: Pencils keep what they have although others have it firmly.
+        as_before: What they lacked already is no reason to refuse, as when their period changes.
 
     Raises:
         ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had.
@@ -36,7 +38,13 @@ def give(
     wants = wants_of(bookings, waits=waits)
     snapshot = read(wants, c.now)
     decision = settle(snapshot, wants, together=together, pushing=pushing)
-    refused = [row for row in bookings if decision.verdicts[row.pk].short and row.pk not in accepting]
+    refused = [
+        row
+        for row in bookings
+        if decision.verdicts[row.pk].short
+        and row.pk not in accepting
+        and not (as_before and row.pk not in decision.worse_off)
+    ]
     if refused:
         raise refusal(decision, snapshot, refused)
     apply(c, decision)

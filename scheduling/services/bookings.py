@@ -161,7 +161,8 @@ def extend(
     booking.follows_event = False
     booking.version += 1
     booking.save()
-    give(c, [booking], accepting=[booking.pk] if accept_shortfalls else (), pushing=accept_shortfalls)
+    accepting = [booking.pk] if accept_shortfalls else ()
+    give(c, [booking], accepting=accepting, pushing=accept_shortfalls, as_before=True)
     c.record("booking", booking.pk, "extend", booking.event.name)
     return booking.pk
 

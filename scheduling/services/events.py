@@ -194,7 +194,7 @@ def _move_bookings(c: Change, event: Event, *, accept_shortfalls: bool) -> None:
         booking.version += 1
     Booking.objects.bulk_update(following, ["starts_at", "ends_at", "version"])
     accepting = {booking.pk for booking in following} if accept_shortfalls else ()
-    give(c, following, accepting=accepting, together=True, waits=True)
+    give(c, following, accepting=accepting, together=True, waits=True, as_before=True)
     for booking in following:
         c.record("booking", booking.pk, "move", event.name)
 

@@ -203,6 +203,18 @@ class TestMoving:
         assert len(moved["claims"]) == 3
         assert {claim["unit"] for claim in moved["claims"]} == {claim["unit"] for claim in booking["claims"]}
 
+    def test_what_is_lacking_already_does_not_hold_the_move_up_and_more_does(self, planner):
+        event = made(post(planner, "/events/", {"name": "Festival", "phases": DAY}))
+        spec = SpecFactory()
+        units = UnitFactory.create_batch(3, spec=spec)
+        asked = {"event": event["id"], "spec": spec.pk, "quantity": 4, "state": "confirmed", "accept_shortfalls": True}
+        booking = made(post(planner, "/bookings/", asked))
+        path = f"/events/{event['id']}/"
+        done(patch(planner, path, {"phases": NEXT_DAY}))
+        assert [item["quantity"] for item in get(planner, f"/bookings/{booking['id']}/").json()["shortfalls"]] == [1]
+        DowntimeFactory(unit=units[0], starts_at=at(0), ends_at=at(1))
+        refused(patch(planner, path, {"phases": DAY}), 409, "claim-conflict")
+
     def test_a_pencil_that_somebody_has_firmly_by_now_holds_nothing_up(self, planner):
         event = made(post(planner, "/events/", {"name": "Festival", "phases": DAY}))
         unit = UnitFactory()

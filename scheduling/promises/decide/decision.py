@@ -1,5 +1,6 @@
 """What is to be written: the difference between what stood and what stands on the board afterwards."""
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -58,6 +59,18 @@ def openings_and_closings(
         else:
             closing.append(shortfall)
     return wanted, [Closing(shortfall.id, _how(shortfall, lacks, claims)) for shortfall in closing]
+
+
+def worse_off(standing: Sequence[ShortfallSeen], lacks: Sequence[Lack], opening: Sequence[Lack]) -> frozenset[int]:
+    """Return the bookings that lack something that they did not lack before, or more of it."""
+    before = Counter(dict.fromkeys({lack.booking for lack in lacks}, 0))
+    after = before.copy()
+    for shortfall in standing:
+        before[shortfall.booking] += shortfall.quantity
+    for lack in lacks:
+        after[lack.booking] += lack.quantity
+    new = {lack.booking for lack in opening if not any(same_place(shortfall, lack) for shortfall in standing)}
+    return frozenset(new | {booking for booking in after if after[booking] > before[booking]})
 
 
 def _as_lack(shortfall: ShortfallSeen) -> Lack:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from scheduling.promises.decide.board import Board
 from scheduling.promises.decide.dealt import deal_out
-from scheduling.promises.decide.decision import Closing, Decision, difference, openings_and_closings, same_place
+from scheduling.promises.decide.decision import Closing, Decision, difference, openings_and_closings, worse_off
 from scheduling.promises.decide.named import asks_of, give_named
 from scheduling.promises.decide.outcome import Outcome
 from scheduling.promises.decide.terms import ClaimSeen, Lack, Line, Snapshot, Want
@@ -91,8 +91,6 @@ def _decision(snapshot: Snapshot, board: Board, wants: Sequence[Want], outcome: 
         open=tuple(opening),
         close=tuple(closing),
         verdicts={want.booking: outcome.findings[want.booking].verdict() for want in wants},
-        worse_off=frozenset(
-            lack.booking for lack in opening if not any(same_place(shortfall, lack) for shortfall in standing)
-        ),
+        worse_off=worse_off(standing, outcome.lacks, opening),
         outdone=frozenset(claim.booking for claim in outcome.pushed),
     )
