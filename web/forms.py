@@ -1,6 +1,5 @@
 """What people type: read by shape only. Rules live in services, whose refusals are told in the form."""
 
-from collections.abc import Mapping
 from typing import Any, Self
 
 from django import forms
@@ -22,9 +21,18 @@ class PageForm(forms.Form):
         kwargs.setdefault("label_suffix", "")
         super().__init__(*args, **kwargs)
         for name, field in self.fields.items():
+            self._dress(name, field)
+
+    def add_field(self, name: str, field: forms.Field) -> None:
+        """Add a field that only this form has, after those that stand."""
+        self.fields[name] = field
+        self._dress(name, field)
+
+    def _dress(self, name: str, field: forms.Field) -> None:
+        if not field.widget.is_hidden:
             field.widget.attrs.setdefault("autocomplete", "off")
-            if field.help_text:
-                field.widget.attrs["aria-describedby"] = f"f-{name}-help"
+        if field.help_text:
+            field.widget.attrs["aria-describedby"] = f"f-{name}-help"
 
     @property
     def status(self) -> int:
@@ -46,11 +54,15 @@ class PageForm(forms.Form):
         """Return which field here a refusal is about, from its dotted path in the command."""
         return path if path in self.fields else None
 
-    @classmethod
-    def values_of(cls, back: QueryDict) -> Mapping[str, Any]:
-        """Return kept values as a form takes them at first showing."""
-        several = {name for name, field in cls.base_fields.items() if isinstance(field, forms.MultipleChoiceField)}
-        return {name: back.getlist(name) if name in several else back[name] for name in back if name in cls.base_fields}
+    def lay_in(self, back: QueryDict) -> None:
+        """Show kept values as at a first showing."""
+        for name, field in self.fields.items():
+            if isinstance(field, forms.MultipleChoiceField):
+                self.initial[name] = back.getlist(name)
+            elif isinstance(field, forms.BooleanField):  # a box that is not ticked is not sent
+                self.initial[name] = name in back
+            elif name in back:
+                self.initial[name] = back[name]
 
     def renewed(self, **values: Any) -> Self:
         """Put hidden values of the page as it stands now into a form that is shown again."""

@@ -31,10 +31,15 @@ Visit = Callable[..., "Page"]
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator["Browser"]:
+def chromium(django_db_setup: None) -> Iterator["Browser"]:
+    from django.db import connections
     from playwright.sync_api import sync_playwright
 
+    known = {alias: connections[alias] for alias in connections}
     with sync_playwright() as driver:
+        # While the driver's loop runs, connections are looked up anew; the ones that know the test database stay.
+        for alias, connection in known.items():
+            connections[alias] = connection
         browser = driver.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
         yield browser
         browser.close()

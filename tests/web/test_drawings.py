@@ -247,7 +247,7 @@ def test_the_page_waits_for_a_layout_and_the_wiring_page_makes_it(reader, gear: 
     caches["layouts"].clear()
     somebody = reader("viewer")
     page = somebody.get(f"/kits/{gear.kit}/").content.decode()
-    assert f'hx-get="/kits/{gear.kit}/wiring/" hx-trigger="load"' in page
+    assert f'data-hx-get="/kits/{gear.kit}/wiring/" data-hx-trigger="load"' in page
     assert f'href="/kits/{gear.kit}/wiring/#w-' in page
     drawn = somebody.get(f"/kits/{gear.kit}/wiring/").content.decode()
     assert 'class="wire"' in drawn

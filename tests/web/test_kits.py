@@ -323,9 +323,9 @@ def test_a_script_is_given_parts_and_told_when_there_is_nothing_new(reader, gear
     assert part.lstrip().startswith(f'<tr id="p{row}"')
     assert "<html" not in part
     edited = text(somebody.post(address, {**hidden(part), "tag": spare}, HTTP_HX_REQUEST="true"))
-    assert 'id="lid" hx-swap-oob="true"' in edited
-    assert 'hx-trigger="every 1s"' in edited
-    assert f'<tr id="p{row}" hx-swap-oob="true"' in edited
+    assert 'id="lid" data-hx-swap-oob="true"' in edited
+    assert 'data-hx-trigger="every 1s"' in edited
+    assert f'<tr id="p{row}" data-hx-swap-oob="true"' in edited
     lid = f"/kits/{gear.kit}/lid/"
     assert somebody.get(lid, HTTP_HX_REQUEST="true").status_code == 204
     checked()

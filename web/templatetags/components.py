@@ -1,10 +1,13 @@
 """The tags that draw figures. Each takes the dataclass of its component; ``/components/`` shows them all."""
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
 
 from django import template
 from django.forms import BoundField
+from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
@@ -37,10 +40,25 @@ def mark(severity: str) -> SafeString:
     return format_html('<svg class="g {}" aria-hidden="true"><use href="#{}"/></svg>', known.colour, known.symbol)
 
 
+@register.simple_tag
+def moment(at: datetime) -> SafeString:
+    """Write a moment where the company is, and to the second for programs that read the page."""
+    here = timezone.localtime(at)
+    return format_html(
+        '<time datetime="{}">{}</time>', here.isoformat(timespec="seconds"), date_format(here, "j M H:i")
+    )
+
+
 @register.inclusion_tag("web/components/severity.html")
 def severity(name: str, count: int | None = None) -> dict[str, Any]:
     """Draw a severity: shape and word, or shape and how many."""
     return {"mark": MARKS[name], "words": MARKS[name].words(count)}
+
+
+@register.inclusion_tag("web/components/severity.html")
+def sign(name: str, words: str) -> dict[str, Any]:
+    """Draw the shape of a severity beside words of one's own."""
+    return {"mark": MARKS[name], "words": words}
 
 
 @register.inclusion_tag("web/components/field.html")
