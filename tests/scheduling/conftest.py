@@ -1,4 +1,4 @@
-"""What the tests of promises ask with: signed-in clients by role, and the words in which the interface is asked."""
+"""What the tests of promises ask with: signed-in clients by role, an event, a kit."""
 
 import pytest
 
@@ -11,3 +11,22 @@ def planner(api):
 @pytest.fixture
 def crew(api):
     return api("crew")
+
+
+@pytest.fixture
+def event(db):
+    # Imported late: this file is read before Django is ready.
+    from tests.scheduling.factories import EventFactory
+
+    return EventFactory()
+
+
+@pytest.fixture
+def kit(db):
+    """A case with a required unit, ``switch A``, and a spare one, ``switch B``."""
+    from tests.scheduling.factories import KitFactory, PositionFactory
+
+    kit = KitFactory()
+    PositionFactory(kit=kit, label="switch A")
+    PositionFactory(kit=kit, label="switch B", role="spare")
+    return kit

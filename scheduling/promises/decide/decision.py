@@ -63,8 +63,8 @@ def openings_and_closings(
 
 def worse_off(standing: Sequence[ShortfallSeen], lacks: Sequence[Lack], opening: Sequence[Lack]) -> frozenset[int]:
     """Return the bookings that lack something that they did not lack before, or more of it."""
-    before = Counter(dict.fromkeys({lack.booking for lack in lacks}, 0))
-    after = before.copy()
+    before: Counter[int] = Counter()
+    after: Counter[int] = Counter()
     for shortfall in standing:
         before[shortfall.booking] += shortfall.quantity
     for lack in lacks:
