@@ -109,14 +109,12 @@ def _gamma_quantile(shape: float, share: float) -> float:
 
 
 def _lower_gamma_share(shape: float, x: float) -> float:
-    """Return the regularised lower incomplete gamma function P(shape, x)."""
-    if x <= 0:
-        return 0.0
+    """Return the regularised lower incomplete gamma function P(shape, x) for x above 0."""
     return _series(shape, x) if x < shape + 1 else 1 - _continued_fraction(shape, x)
 
 
 def _upper_gamma_share(shape: float, x: float) -> float:
-    """Return the regularised upper incomplete gamma function Q(shape, x) = P(Poisson(x) < shape)."""
+    """Return the regularised upper incomplete gamma function Q(shape, x) for x above 0: P(Poisson(x) < shape)."""
     return 1 - _series(shape, x) if x < shape + 1 else _continued_fraction(shape, x)
 
 

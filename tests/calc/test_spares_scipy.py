@@ -1,6 +1,6 @@
 """Spares and failure rates against scipy's distributions and exact fractions."""
 
-from math import exp, factorial
+from math import exp, factorial, nextafter
 
 import pytest
 from hypothesis import given
@@ -71,6 +71,15 @@ def test_rate_of_very_many_failures(failures):
     result = failure_rate(failures, 100)
     low, high = stats.gamma(failures + 0.5, scale=1 / 100).interval(0.9)
     assert (result.low_per_day, result.high_per_day) == (pytest.approx(low, rel=1e-9), pytest.approx(high, rel=1e-9))
+
+
+@pytest.mark.parametrize("failures", [0, 1, 1000])
+def test_the_most_confidence_that_a_number_can_hold(failures):
+    """One step below 1: the tails are the smallest that there are, and the search still ends."""
+    result = failure_rate(failures, 1, nextafter(1, 0))
+    rate = stats.gamma(failures + 0.5)
+    assert result.low_per_day == pytest.approx(rate.ppf((1 - nextafter(1, 0)) / 2), rel=1e-6)
+    assert rate.sf(result.high_per_day) < 1e-15
 
 
 def test_no_failure_does_not_mean_no_rate():
