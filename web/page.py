@@ -101,11 +101,10 @@ class Page(View):
         """Return the form with what was just sent, or with what was kept while signing in, or with ``initial``."""
         if self.request.method == "POST":
             return form_class(self.request.POST, **options)
-        back = kept.take(self.request)
-        form = form_class(
-            initial={**(initial or {}), **(form_class.values_of(back) if back is not None else {})}, **options
-        )
-        form.was_kept = back is not None
+        form = form_class(initial=dict(initial or {}), **options)
+        if (back := kept.take(self.request)) is not None:
+            form.lay_in(back)
+            form.was_kept = True
         return form
 
     def carry_out(

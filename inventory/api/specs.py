@@ -26,7 +26,7 @@ from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.errors import InvalidError, NotFoundError
 from inventory.models import Spec
-from inventory.selectors.specs import SpecShape, show_specs, spec_rows
+from inventory.selectors.specs import SpecShape, one_spec, show_specs, spec_rows
 from inventory.services import specs as services
 from inventory.services.spec_rules import ports_from_text
 
@@ -139,10 +139,10 @@ def show_spec(spec_id: int, *, money: bool) -> SpecShape:
     Raises:
         NotFoundError: there is no such spec.
     """
-    rows = list(spec_rows().filter(pk=spec_id))
-    if not rows:
+    found = one_spec(spec_id, money=money)
+    if found is None:
         raise NotFoundError(f"There is no spec {spec_id}.")
-    return show_specs(rows, money=money)[0]
+    return found
 
 
 class MateShape(TypedDict):

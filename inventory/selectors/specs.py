@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any, NotRequired, TypedDict
 
-from django.db.models import QuerySet
+from django.db.models import Count, Q, QuerySet
 
 from calc import kit as calc_kit
 from inventory.assembly import SHEET_TYPES, read_specs
-from inventory.models import Spec
+from inventory.models import Port, Spec
 
 PortPoeShape = TypedDict("PortPoeShape", {"role": str, "class": int | None, "reduced_class_ok": int | None})
 
@@ -134,6 +134,51 @@ def show_specs(rows: Sequence[dict[str, Any]], *, money: bool) -> list[SpecShape
     """Return the data sheets of these rows; two statements for any number of them."""
     sheets = read_specs([row["id"] for row in rows])
     return [_show(row, sheets[row["id"]], money=money) for row in rows]
+
+
+def one_spec(spec_id: int, *, money: bool) -> SpecShape | None:
+    """Return one data sheet, or None; three statements."""
+    found = spec_and_facts(spec_id, money=money)
+    return found[0] if found is not None else None
+
+
+def spec_and_facts(spec_id: int, *, money: bool) -> tuple[SpecShape, calc_kit.Spec] | None:
+    """Return one data sheet, and the same as calculation reads it, or None; three statements."""
+    row = spec_rows().filter(pk=spec_id).first()
+    if row is None:
+        return None
+    facts = read_specs([spec_id])[spec_id]
+    return _show(row, facts, money=money), facts
+
+
+class PortNameShape(TypedDict):
+    """A port of a spec as somebody points at it."""
+
+    name: str
+    connector: str
+    side: str
+
+
+def ports_of_spec(spec_id: int) -> list[PortNameShape]:
+    """Return the ports of a spec in their order; one statement."""
+    return list(Port.objects.filter(spec=spec_id).order_by("sort", "id").values("name", "connector", "side"))
+
+
+class SpecSummaryShape(TypedDict):
+    """A data sheet in a list; ``owned`` counts its units that are not retired."""
+
+    id: int
+    name: str
+    kind: str
+    maker: str
+    owned: int
+
+
+def spec_summaries() -> QuerySet[Spec, Any]:
+    """Rows of the list of data sheets, for filtering and paging."""
+    owned = Count("units", filter=~Q(units__state="retired"))
+    rows: QuerySet[Spec, Any] = Spec.objects.annotate(owned=owned).values("id", "name", "kind", "maker", "owned")
+    return rows
 
 
 def show_port(port: calc_kit.Port) -> PortShape:

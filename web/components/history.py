@@ -1,6 +1,6 @@
 """Who changed what, a line for each change."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -14,6 +14,9 @@ FIELDS = {
     "b": "the other end",
     "cable_spec": "the lead",
     "cable": "the lead",
+    "signed_to": "whom it is signed to",
+    "location": "where it is",
+    "measured_w": "its measured draw",
 }
 
 
@@ -26,18 +29,32 @@ class HistoryLine:
 
 def history_lines(shapes: Sequence[HistoryShape]) -> tuple[HistoryLine, ...]:
     """Return lines of history in the order given."""
-    return tuple(
-        HistoryLine(at=shape["at"], who=shape["name"] or "nobody", what=_what(shape["verb"], shape["details"]))
-        for shape in shapes
-    )
+    return tuple(HistoryLine(at=shape["at"], who=shape["name"] or "nobody", what=_what(shape)) for shape in shapes)
 
 
-def _what(verb: str, details: dict[str, Any]) -> str:
+BEGUN = {
+    "kit": "made the kit",
+    "unit": "entered it",
+    "spec": "wrote the sheet",
+    "event": "planned it",
+    "repair": "wrote down work at the bench",
+}
+"""Noun → what its beginning is called."""
+
+
+def _what(shape: HistoryShape) -> str:
+    noun, verb, details = shape["noun"], shape["verb"], shape["details"]
+    if verb == "create":
+        if noun == "downtime":
+            return f"held it back: {details.get('cause', 'other')}"
+        return BEGUN.get(noun, "made it")
+    if verb in BENCH:
+        return BENCH[verb](details)
     position = details.get("position", "")
     said = {
-        "create": "made the kit",
         "clone": "made the kit from another",
         "edit": f"changed {_fields(details)}",
+        "end": "let it back into service",
         "add-position": f"added position {position}",
         "edit-position": f"changed {_fields(details)} of position {position}",
         "delete-position": f"removed position {position}",
@@ -51,6 +68,18 @@ def _what(verb: str, details: dict[str, Any]) -> str:
     return said.get(verb, verb.replace("-", " "))
 
 
-def _fields(details: dict[str, Any]) -> str:
-    names = [FIELDS.get(name, f"the {name}") for name in details.get("fields", ())]
+def _flagged(details: Mapping[str, Any]) -> str:
+    port = f" at {details['port']}" if details.get("port") else ""
+    return f"flagged a fault: {details.get('what', 'other')}{port}"
+
+
+BENCH: Mapping[str, Callable[[Mapping[str, Any]], str]] = {
+    "report": _flagged,
+    "judge": lambda details: "let it be used with the fault" if details.get("usable") else "kept it from use",
+    "record": lambda details: "tested it: passed" if details.get("passed") else "tested it: failed",
+}
+
+
+def _fields(details: Mapping[str, Any]) -> str:
+    names = [FIELDS.get(name, f"the {name.replace('_', ' ')}") for name in details.get("fields", ())]
     return " and ".join(dict.fromkeys(names)) or "something"

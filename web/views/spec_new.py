@@ -1,0 +1,156 @@
+"""``/specs/new/``: a data sheet begun by a line of text, which is read back while it is typed."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+
+from calc.ports_text import LONGEST_TEXT
+from calc.vocabulary import PROVENANCES, SPEC_KINDS
+from inventory.base.changes import Change
+from inventory.base.errors import InvalidError
+from inventory.services.spec_rules import ports_from_text
+from inventory.services.specs import SpecFields, create_spec
+from web.components.ports import PortLine, alike_together, port_lines
+from web.components.sheet import BY_PATH, DATA_SHEET, Fact
+from web.form_page import FormModel, FormPage
+from web.forms import PageForm
+
+EXAMPLES = (
+    ("a switch, four of eight ports powered", "1-4 8p8c 1G class4 out; 5-8 8p8c 1G; dc 48-57V 78W"),
+    ("a camera", "lan 8p8c 1G class4 in"),
+    ("a supply", "in c14 100-240V 100W; out dc 54V 90W out"),
+    ("a network lead", "a, b 8p8c plug"),
+    ("the panel of a case", "LAN 1-8 8p8c-rugged outside; DMX 1-2 xlr-5 outside"),
+)
+FIRST_NUMBERS = ("weight_kg", "power.max_w", "poe.budget_w", "cable.length_m")
+"""Few numbers answer most questions; the others are typed on the page of the sheet."""
+
+
+def number_field(fact: Fact) -> forms.Field:
+    """Return the field of a number; empty means that nobody knows it."""
+    words = f"{fact.words}, {fact.unit}" if fact.unit else fact.words
+    return forms.FloatField(min_value=fact.least, max_value=fact.most, required=False, label=words)
+
+
+class NewSpecForm(PageForm):
+    name = forms.CharField(max_length=200, label="Name", help_text="Make and model as the crew calls it.")
+    kind = forms.ChoiceField(choices=[("", "choose"), *((kind, kind) for kind in SPEC_KINDS)], label="Kind")
+    ports_text = forms.CharField(
+        max_length=LONGEST_TEXT,
+        required=False,
+        label="Its ports, in a line",
+        widget=forms.Textarea(attrs={"rows": 3, "spellcheck": "false", "autocapitalize": "none"}),
+        help_text="Names, a connector, then speed, class, volts or watts. A semicolon begins the next.",
+    )
+    origin = forms.ChoiceField(
+        choices=[(origin, origin) for origin in PROVENANCES if origin != "unknown"],
+        initial=DATA_SHEET,
+        label="The numbers above are from",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for path in FIRST_NUMBERS:
+            self.add_field(path.replace(".", "-"), number_field(BY_PATH[path]))
+        self.order_fields([name for name in self.fields if name != "origin"])
+
+    def field_of(self, path: str) -> str | None:
+        return "ports_text" if path.startswith("ports") else super().field_of(path)
+
+    def spec(self) -> SpecFields:
+        """Return what the service takes.
+
+        Raises:
+            InvalidError: part of the line cannot be read.
+        """
+        given = self.cleaned_data
+        fields: dict[str, Any] = {"name": given["name"], "kind": given["kind"], "provenance": {}}
+        if given["ports_text"]:
+            fields["ports"] = ports_from_text(given["ports_text"], kind=given["kind"])
+        for path in FIRST_NUMBERS:
+            value = given[path.replace(".", "-")]
+            if value is None:
+                continue
+            fact = BY_PATH[path]
+            if fact.sheet:
+                fields[fact.sheet] = {fact.name: value}
+            else:
+                fields[fact.name] = value
+            fields["provenance"][path] = given["origin"]
+        return fields  # type: ignore[return-value]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What was understood of a line of ports."""
+
+    ports: int
+    lines: tuple[PortLine, ...]
+    refusal: str
+    before: str
+    """The line up to what could not be read."""
+    unread: str
+    empty: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewSpecModel(FormModel):
+    form: NewSpecForm
+    reading: Reading
+    examples: tuple[tuple[str, str], ...]
+
+
+class NewSpecPage(FormPage[NewSpecForm]):
+    permits = {"GET": "spec.edit", "POST": "spec.edit"}
+    section = "/specs/"
+    template = "web/pages/spec_new.html"
+
+    def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
+        if request.POST.get("verb") != "read":
+            return super().post(request, **kwargs)
+        if self.wants_part():
+            return self.show_part("web/parts/reading.html", read_back(request.POST))
+        form = NewSpecForm()
+        form.lay_in(request.POST)
+        return self.show(self.template, self.describe(form))
+
+    def make_form(self) -> NewSpecForm:
+        return self.form(NewSpecForm)
+
+    def describe(self, form: NewSpecForm) -> NewSpecModel:
+        return NewSpecModel(
+            title="New spec",
+            button="Write the sheet",
+            form=form,
+            back="/specs/",
+            back_words="Specs",
+            reading=read_back({name: form[name].value() or "" for name in ("ports_text", "kind")}),
+            examples=EXAMPLES,
+        )
+
+    def work(self, c: Change, form: NewSpecForm) -> None:
+        self.made = create_spec(c, fields=form.spec())
+
+    def after(self) -> str:
+        return f"/specs/{self.made}/"
+
+
+def read_back(typed: Any) -> Reading:
+    """Return what a line means so far, as ``ports_text`` and ``kind`` were typed."""
+    text, kind = typed.get("ports_text", ""), typed.get("kind", "")
+    try:
+        ports = ports_from_text(text, kind=kind if kind in SPEC_KINDS else None)
+    except InvalidError as error:
+        column = error.members.get("column")
+        start = column - 1 if isinstance(column, int) else 0
+        return Reading(ports=0, lines=(), refusal=error.detail, before=text[:start], unread=text[start:], empty=False)
+    return Reading(
+        ports=len(ports),
+        lines=alike_together(port_lines(ports)),
+        refusal="",
+        before="",
+        unread="",
+        empty=not text.strip(),
+    )
