@@ -8,7 +8,7 @@ import json
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from enum import Enum
 from typing import Any
 
@@ -26,6 +26,7 @@ from inventory.models import (
     Unit,
     UnitPort,
 )
+from inventory.models.inspection import next_due
 from inventory.selectors.nesting import kits_inside
 
 SHEET_TYPES: dict[str, type[Any]] = {
@@ -270,6 +271,7 @@ def _inspections(
             continue
         if not passed:
             failed.add(unit_id)
-        elif (days := intervals[units[unit_id]["spec_id"]]) is not None:
-            due[unit_id] = at + timedelta(days=days)
+        again = next_due(at, passed=passed, every_days=intervals[units[unit_id]["spec_id"]])
+        if again is not None:
+            due[unit_id] = again
     return due, failed

@@ -11,8 +11,12 @@ class Entry:
     """Who may read it, by the table of permits; others do not see the entry."""
 
 
-PAGES = (Entry(name="Kits", address="/kits/", verb="kit.read"),)
+PAGES = (
+    Entry(name="Kits", address="/kits/", verb="kit.read"),
+    Entry(name="Bench", address="/bench/", verb="fault.read"),
+)
 MORE = (
+    Entry(name="Specs", address="/specs/", verb="spec.read"),
     Entry(name="People", address="/people/", verb="user.read"),
     Entry(name="Settings", address="/settings/", verb="company.read"),
     Entry(name="Your account", address="/account/", verb="token.own"),

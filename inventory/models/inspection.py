@@ -1,7 +1,14 @@
+from datetime import datetime, timedelta
+
 from django.conf import settings
 from django.db import models
 
 from inventory.models.unit import Unit
+
+
+def next_due(at: datetime, *, passed: bool, every_days: int | None) -> datetime | None:
+    """Return when a unit whose newest inspection was at ``at`` has to be inspected again; None: on no date."""
+    return at + timedelta(days=every_days) if passed and every_days is not None else None
 
 
 class Inspection(models.Model):

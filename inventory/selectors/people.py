@@ -54,3 +54,8 @@ def own_tokens(user_id: int) -> list[TokenShape]:
     """Return the tokens of one person, oldest first; one statement."""
     rows = AuthToken.objects.filter(user=user_id).order_by("created", "token_key")
     return [{"id": row.token_key, "created_at": row.created, "expires_at": row.expiry} for row in rows]
+
+
+def people_here() -> list[tuple[int, str]]:
+    """Return id and name of everybody who is active, by name; one statement."""
+    return list(User.objects.filter(is_active=True).order_by("username").values_list("pk", "username"))

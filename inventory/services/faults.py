@@ -3,12 +3,12 @@
 from collections.abc import Collection
 from decimal import Decimal
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from inventory.base.changes import Change
 from inventory.base.errors import FieldProblem, InvalidError
-from inventory.models import Company, Fault, Port, Repair, Unit, UnitPort
-from inventory.services.downtimes import hold_back, release
+from inventory.models import Company, Downtime, Fault, Port, Repair, Unit, UnitPort
+from inventory.services.downtimes import end_downtime, hold_back, release
 from inventory.services.fetching import row_at, row_named, rows_named
 
 USABLE_ALL_THE_SAME = frozenset({"latch", "shell", "label"})
@@ -105,6 +105,22 @@ def record_repair(
     c.touch("unit", unit.pk)
     c.record("repair", repair.pk, "create", unit.tag, unit=unit.pk, faults=[fault.pk for fault in faults])
     return repair.pk
+
+
+def return_to_service(c: Change, unit_id: int, *, note: str) -> None:
+    """Close every open fault of a unit by one repair, and end whatever else holds it back.
+
+    A failed test goes on holding it back: a passed one ends that.
+
+    Raises:
+        NotFoundError: there is no such unit.
+    """
+    unit = row_at(Unit, unit_id)
+    if unit.faults.filter(closed_at__isnull=True).exists():
+        record_repair(c, unit_id=unit_id, fault_ids=None, note=note, cost=None, currency=None, minutes=None)
+    running = Downtime.objects.filter(Q(ends_at__isnull=True) | Q(ends_at__gt=c.now), unit=unit, starts_at__lt=c.now)
+    for downtime_id in running.exclude(cause="inspection").order_by("pk").values_list("pk", flat=True):
+        end_downtime(c, downtime_id, ends_at=None)
 
 
 def _port(unit: Unit, name: str | None) -> Port | None:

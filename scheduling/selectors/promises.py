@@ -1,0 +1,130 @@
+"""What units are promised to, and whom the lack of one hurts."""
+
+from collections import defaultdict
+from collections.abc import Collection
+from datetime import datetime
+from typing import Any, TypedDict
+
+from django.db.models import F, Q
+
+from scheduling.models import Booking, Claim, Shortfall
+from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
+from scheduling.promises.decide import Period
+from scheduling.promises.follow import live
+
+
+class PromiseShape(TypedDict):
+    """One booking that counts on a unit; ``lacking``: it does not have it, because the unit cannot go out."""
+
+    booking: int
+    event: int
+    event_name: str
+    starts_at: datetime
+    ends_at: datetime
+    state: str
+    kit: int | None
+    kit_name: str | None
+    lacking: bool
+
+
+class LackShape(TypedDict):
+    """What one live booking lacks, and which units that are free then could stand in."""
+
+    booking: int
+    event: int
+    event_name: str
+    starts_at: datetime
+    ends_at: datetime
+    state: str
+    kit: int | None
+    kit_name: str | None
+    position: int | None
+    position_label: str | None
+    role: str | None
+    spec: int
+    spec_name: str
+    quantity: int
+    reason: str
+    unit: int | None
+    tag: str | None
+
+
+class HurtShape(LackShape):
+    alternatives: list[UnitAlternative]
+
+
+OF_BOOKING = {
+    "event": F("booking__event_id"),
+    "event_name": F("booking__event__name"),
+    "state": F("booking__state"),
+    "kit": F("booking__kit_id"),
+    "kit_name": F("booking__kit__name"),
+}
+
+
+def promises_of(unit_ids: Collection[int], now: datetime) -> dict[int, list[PromiseShape]]:
+    """Return what each unit is promised to from now on, the next first, lost promises too; two statements."""
+    still = Q(booking__in=Booking.objects.filter(live(now)).values("pk"), unit__in=unit_ids)
+    columns = ("unit_id", "booking_id", "starts_at", "ends_at")
+    claims: Any = Claim.objects.filter(still, ~Q(standing="released"), ends_at__gt=now).values(*columns, **OF_BOOKING)
+    lacks: Any = Shortfall.objects.filter(still, closed_at__isnull=True).values(
+        "unit_id", "booking_id", starts_at=F("booking__starts_at"), ends_at=F("booking__ends_at"), **OF_BOOKING
+    )
+    found: defaultdict[int, list[PromiseShape]] = defaultdict(list)
+    for rows, lacking in ((claims, False), (lacks, True)):
+        for row in rows:
+            promise = row | {"booking": row["booking_id"], "lacking": lacking}
+            found[row["unit_id"]].append(_named(PromiseShape, promise))
+    for promises in found.values():
+        promises.sort(key=lambda promise: (promise["starts_at"], promise["booking"]))
+    return dict(found)
+
+
+def lacks(which: Q, now: datetime) -> list[LackShape]:
+    """Return what live bookings lack, the next first; one statement.
+
+    Args:
+        which: Narrows the shortfalls.
+        now: What is over by then is left out.
+    """
+    rows: Any = (
+        Shortfall.objects.filter(
+            which, closed_at__isnull=True, booking__in=Booking.objects.filter(live(now)).values("pk")
+        )
+        .order_by("booking__starts_at", "booking_id", "id")
+        .values(
+            "booking_id",
+            "position_id",
+            "spec_id",
+            "quantity",
+            "reason",
+            "unit_id",
+            starts_at=F("booking__starts_at"),
+            ends_at=F("booking__ends_at"),
+            position_label=F("position__label"),
+            role=F("position__role"),
+            spec_name=F("spec__name"),
+            tag=F("unit__tag"),
+            **OF_BOOKING,
+        )
+    )
+    return [_lack(row) for row in rows]
+
+
+def hurt_by(unit_id: int, since: datetime, now: datetime) -> list[HurtShape]:
+    """Return who lacks a unit, or lost something at the moment that it went down, with stand-ins; six statements."""
+    found = lacks(Q(unit=unit_id) | Q(opened_at=since), now)
+    gaps = [Gap(lack["spec"], lack["position"], Period(lack["starts_at"], lack["ends_at"])) for lack in found]
+    return [{**lack, "alternatives": units} for lack, units in zip(found, stand_ins(gaps, now), strict=True)]
+
+
+def _lack(row: dict[str, Any]) -> LackShape:
+    lack: LackShape = _named(
+        LackShape, row | {name: row[f"{name}_id"] for name in ("booking", "position", "spec", "unit")}
+    )
+    return lack
+
+
+def _named(shape: Any, row: dict[str, Any]) -> Any:
+    """Return the columns that a shape names, and no others."""
+    return {name: row[name] for name in shape.__annotations__}

@@ -1,0 +1,94 @@
+"""``/faults/{id}/``: what broke, whom it hurts, what could stand in; and whether the unit may go out with it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from django import forms
+from django.db.models import Q
+from django.http import Http404
+from django.utils import timezone
+
+from inventory.base.changes import Change, ledger_version
+from inventory.selectors.bench import FaultRecordShape, fault_records
+from inventory.services.faults import judge_fault
+from scheduling.selectors.promises import hurt_by
+from web.clock import use_company_time
+from web.components.faults import FaultLine, fault_lines
+from web.components.promises import LackLine, hurt_lines
+from web.components.tags import TagModel, tag_model
+from web.form_page import FormModel, FormPage
+from web.forms import VersionedForm
+
+
+class JudgementForm(VersionedForm):
+    usable = forms.ChoiceField(choices=[("yes", "yes"), ("no", "no")], widget=forms.HiddenInput)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultModel(FormModel):
+    form: JudgementForm
+    fault: FaultLine
+    unit: int
+    unit_state: str
+    tag: TagModel
+    hurt: tuple[LackLine, ...]
+    held_back: bool
+    may_judge: bool
+    may_mend: bool
+
+
+class FaultPage(FormPage[JudgementForm]):
+    permits = {"GET": "fault.read", "POST": "fault.judge"}
+    section = "/bench/"
+    template = "web/pages/fault.html"
+    noun = "fault"
+
+    def begin(self) -> None:
+        self.fault = self._read()
+        use_company_time()
+
+    def object_id(self) -> int:
+        return int(self.kwargs["fault_id"])
+
+    def version(self) -> Callable[[], int]:
+        return lambda: self._read()["version"]
+
+    def _read(self) -> FaultRecordShape:
+        found = fault_records(Q(pk=self.object_id()), money=self.person().may("money.read"))
+        if not found:
+            raise Http404(f"There is no fault {self.object_id()}.")
+        return found[0]
+
+    def make_form(self) -> JudgementForm:
+        return self.form(JudgementForm, {"version": self.fault["version"], "ledger": self._ledger()})
+
+    def _ledger(self) -> int:
+        return ledger_version() if self.person().may("fault.judge") else 0
+
+    def describe(self, form: JudgementForm) -> FaultModel:
+        fault = self.fault
+        person = self.person()
+        is_open = fault["closed_at"] is None
+        hurt = hurt_by(fault["unit"], fault["at"], timezone.now()) if is_open else []
+        line = fault_lines([fault])[0]
+        return FaultModel(
+            title=f"{fault['tag']}: {line.what}",
+            button="",
+            form=form,
+            back=f"/units/{fault['unit']}/",
+            back_words=fault["tag"],
+            fault=line,
+            unit=fault["unit"],
+            unit_state=fault["unit_state"],
+            tag=tag_model(fault["tag"]),
+            hurt=hurt_lines(hurt),
+            held_back=fault["unit_state"] == "held-back",
+            may_judge=is_open and person.may("fault.judge"),
+            may_mend=is_open and person.may("repair.record"),
+        )
+
+    def work(self, c: Change, form: JudgementForm) -> None:
+        judge_fault(c, self.object_id(), usable=form.cleaned_data["usable"] == "yes", note=None)
+
+    def after(self) -> str:
+        return f"/faults/{self.object_id()}/"
