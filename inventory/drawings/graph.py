@@ -18,7 +18,7 @@ OPTIONS = {
     "elk.algorithm": "layered",
     "elk.direction": "RIGHT",
     "elk.edgeRouting": "ORTHOGONAL",
-    "elk.padding": "[top=28,left=12,bottom=12,right=12]",
+    "elk.padding": "[top=28,left=60,bottom=12,right=12]",
     "elk.spacing.nodeNode": "22",
     "elk.spacing.edgeNode": "14",
     "elk.spacing.edgeEdge": "10",
@@ -27,7 +27,7 @@ OPTIONS = {
     "elk.layered.spacing.edgeNodeBetweenLayers": "16",
     "elk.layered.spacing.edgeEdgeBetweenLayers": "10",
     "elk.layered.edgeLabels.sideSelection": "ALWAYS_UP",
-    "elk.layered.considerModelOrder.strategy": "NODES_AND_EDGES",
+    "elk.layered.considerModelOrder.strategy": "PREFER_NODES",
     "elk.layered.thoroughness": "4",
 }
 BOX_OPTIONS = {

@@ -81,8 +81,8 @@ def _box(box: Box, at: Mapping[str, Any], marks: Mapping[Node, str]) -> Element:
         text(middle, y + height / 2 + 12, box.second_line, "s m mid"),
     ]
     parts += [part for port in at["ports"] for part in _port(box, port, at)]
-    if worst in SHOWN:
-        parts.append(use(f"s-{worst}", x + width - 20, y + 4, 16, 16, cls=worst))
+    if worst is not None and worst in SHOWN:
+        parts += _mark(worst, middle, y)
     return element("g", *parts, cls="place", id=f"w-{box.place.id}")
 
 
@@ -108,11 +108,15 @@ def _lead(lead: Lead, edge: Mapping[str, Any], marks: Mapping[Node, str]) -> Ele
         x, y = _inward(points if lead.bead == lead.start else points[::-1])
         parts.append(element("circle", cls="fi", cx=x, cy=y, r=4))
     parts += [text(label["x"], label["y"] + 10, label["text"], "s m") for label in edge.get("labels", ())]
-    if worst in SHOWN:
-        x, y = _halfway(points)
-        parts.append(element("rect", x=x - 8, y=y - 8, width=16, height=16, fill="var(--paper)"))
-        parts.append(use(f"s-{worst}", x - 8, y - 8, 16, 16, cls=worst))
+    if worst is not None and worst in SHOWN:
+        parts += _mark(worst, *_halfway(points))
     return element("g", *parts, cls="lead", id=f"w-{lead.key}")
+
+
+def _mark(severity: str, x: float, y: float) -> Iterator[Element]:
+    """Draw a severity on a line, at that spot."""
+    yield element("rect", x=x - 8, y=y - 8, width=16, height=16, fill="var(--paper)")
+    yield use(f"s-{severity}", x - 8, y - 8, 16, 16, cls=severity)
 
 
 def _points(section: Mapping[str, Any]) -> Iterator[tuple[float, float]]:
