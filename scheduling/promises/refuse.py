@@ -19,6 +19,8 @@ class ConflictShape(TypedDict):
     booking: NotRequired[int]
     event: NotRequired[int]
     downtime: NotRequired[int]
+    line: NotRequired[int]
+    """In place of booking and event: the number of the line of the same request that it went to."""
     reason: str
     starts_at: datetime
     ends_at: datetime | None

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import TypedDict
+from typing import Any, TypedDict
 
 from django.db import transaction
 
@@ -11,7 +11,7 @@ from inventory.base.changes import Change
 from inventory.base.errors import DomainError, FieldProblem, InvalidError
 from inventory.models import Kit, Position, Spec, Unit
 from inventory.services.fetching import row_at, row_named
-from scheduling.errors import DraftKitError, NotYoursError, PencilExpiredError, WrongStateError
+from scheduling.errors import ClaimConflictError, DraftKitError, NotYoursError, PencilExpiredError, WrongStateError
 from scheduling.models import BOOKING_MOVES, Booking, Event
 from scheduling.promises.apply import withdraw_expired
 from scheduling.promises.verbs import give, take_back
@@ -77,7 +77,11 @@ def book_all(c: Change, *, event_id: int, lines: Sequence[BookingFields], powers
     """
     event = _refuse_when_over(row_at(Event, event_id))
     bookings = [_write_down(c, event, fields, powers, path=f"lines.{n}.") for n, fields in enumerate(lines)]
-    give(c, bookings, accepting=_accepting(bookings, lines))
+    try:
+        give(c, bookings, accepting=_accepting(bookings, lines))
+    except ClaimConflictError as problem:
+        _name_lines(problem, bookings)
+        raise
     for booking in bookings:
         c.record("booking", booking.pk, "book", event.name, state=booking.state)
     return [booking.pk for booking in bookings]
@@ -323,6 +327,16 @@ def _go(booking: Booking, state: str) -> None:
 def _refuse_when_expired(c: Change, booking: Booking, *, was: str) -> None:
     if was == "pencil" and booking.expires_at is not None and booking.expires_at <= c.now:
         raise PencilExpiredError("The pencil has expired.", expires_at=booking.expires_at)
+
+
+def _name_lines(problem: ClaimConflictError, bookings: Sequence[Booking]) -> None:
+    """Name a rival that is another line of the same request by its number: its booking will not exist."""
+    lines = {booking.pk: number for number, booking in enumerate(bookings)}
+    conflicts: Any = problem.members["conflicts"]
+    for conflict in conflicts:
+        if conflict.get("booking") in lines:
+            conflict["line"] = lines[conflict.pop("booking")]
+            del conflict["event"]
 
 
 def _accepting(bookings: Sequence[Booking], lines: Sequence[BookingFields]) -> list[int]:

@@ -124,6 +124,14 @@ class TestManyLines:
         assert [booking["unit"] for booking in some["bookings"]] == [free.pk]
         assert some["results"][1]["problem"]["type"] == "/problems/claim-conflict"
 
+    def test_a_line_that_another_line_stands_in_the_way_of_is_told_which(self, planner, event):
+        unit = UnitFactory()
+        lines = {"lines": [{"unit": unit.pk, "state": "confirmed"}] * 2}
+        problem = refused(post(planner, f"/events/{event.pk}/bookings/", lines), 409, "claim-conflict")
+        [conflict] = problem["conflicts"]
+        assert (conflict["unit"], conflict["line"]) == (unit.pk, 0)
+        assert not {"booking", "event", "downtime"} & set(conflict)
+
     def test_lines_of_one_request_do_not_share_units(self, planner, event):
         spec = SpecFactory()
         UnitFactory.create_batch(3, spec=spec)

@@ -12,10 +12,10 @@ from inventory.base.changes import ledger_version
 from inventory.base.models import Ledger
 from inventory.models import Downtime, Kit, Spec
 from scheduling.models import Booking, Claim, Event, Phase
-from scheduling.promises.decide import Board, Deal, Period, most_bookable
+from scheduling.promises.decide import Board, Deal, Period, Snapshot, most_bookable
 from scheduling.promises.snapshot import read_pool
-from scheduling.selectors.availability.counts import NOTHING, counts
-from scheduling.selectors.availability.kits import KitWindowShape, kit_windows
+from scheduling.selectors.availability.counts import NOTHING, Counts, counts
+from scheduling.selectors.availability.kits import KitsSeen, KitWindowShape, kit_answers, read_kits
 
 ROWS = 200
 """Specs, and kits, on one page. [-]"""
@@ -82,10 +82,17 @@ class Question:
 
 
 def available(question: Question) -> tuple[AvailabilityShape, bool]:
-    """Return the answer, and whether a further page has more rows. A fixed number of statements, whatever is asked."""
-    version, (answer, more) = _at_one_version(lambda: _answer(question))
-    answer["ledger"] = version
-    return answer, more
+    """Return the answer, and whether a further page has more rows. A fixed number of statements, whatever is asked.
+
+    What could be dealt again is worked out after the reading: nobody waits for it.
+    """
+    version, seen = _at_one_version(lambda: _read(question))
+    answer: AvailabilityShape = {"ledger": version, "windows": seen.windows, "next": None}
+    if seen.specs is not None:
+        answer["specs"] = _spec_rows(seen.specs, seen.periods)
+    if seen.kits is not None:
+        answer["kits"] = _kit_rows(seen.kits)
+    return answer, seen.more
 
 
 def changes_by_itself_at(now: datetime) -> datetime | None:
@@ -114,20 +121,50 @@ def _at_one_version(read: Callable[[], Answer]) -> tuple[int, Answer]:
         return version, read()
 
 
-def _answer(question: Question) -> tuple[AvailabilityShape, bool]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _SpecsSeen:
+    names: dict[int, str]
+    table: dict[tuple[int, int], Counts]
+    pool: Snapshot | None
+    """Where some of it could be dealt again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _KitsPage:
+    names: dict[int, str]
+    seen: KitsSeen
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seen:
+    """Everything that was read for one answer."""
+
+    windows: list[WindowShape]
+    periods: list[Period]
+    specs: _SpecsSeen | None
+    kits: _KitsPage | None
+    more: bool
+
+
+def _read(question: Question) -> _Seen:
     windows = _windows(question.windows)
     periods = [Period(window["starts_at"], window["ends_at"]) for window in windows]
-    answer: AvailabilityShape = {"ledger": 0, "windows": windows, "next": None}
-    more = False
+    specs, kits, more = None, None, False
     if question.specs is not None:
-        names, further = _page(question.specs, question.page)
-        answer["specs"] = _spec_rows(names, periods, question.now)
-        more |= further
+        names, more = _page(question.specs, question.page)
+        specs = _read_specs(names, periods, question.now)
     if question.kits is not None:
         names, further = _page(question.kits, question.page)
-        answer["kits"] = _kit_rows(names, periods, question.now)
+        kits = _KitsPage(names=names, seen=read_kits(list(names), periods, question.now))
         more |= further
-    return answer, more
+    return _Seen(windows=windows, periods=periods, specs=specs, kits=kits, more=more)
+
+
+def _read_specs(names: dict[int, str], periods: Sequence[Period], now: datetime) -> _SpecsSeen:
+    table = counts(list(names), periods, now)
+    dealt = {spec for (spec, _), cell in table.items() if cell.movable}
+    pool = read_pool(Q(spec__in=dealt), periods, now) if dealt else None
+    return _SpecsSeen(names=names, table=table, pool=pool)
 
 
 def _windows(asked: Sequence[Period | int]) -> list[WindowShape]:
@@ -150,15 +187,13 @@ def _page(rows: QuerySet[Spec] | QuerySet[Kit], page: int) -> tuple[dict[int, st
     return dict(found[:ROWS]), len(found) > ROWS
 
 
-def _spec_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) -> list[AvailableSpecShape]:
-    table = counts(list(names), periods, now)
-    dealt = {spec for (spec, _), cell in table.items() if cell.movable}
-    board = Board(read_pool(Q(spec__in=dealt), periods, now)) if dealt else None
+def _spec_rows(seen: _SpecsSeen, periods: Sequence[Period]) -> list[AvailableSpecShape]:
+    board = Board(seen.pool) if seen.pool is not None else None
     rows: list[AvailableSpecShape] = []
-    for spec, name in names.items():
+    for spec, name in seen.names.items():
         cells: list[SpecWindowShape] = []
         for index, period in enumerate(periods):
-            cell = table.get((spec, index), NOTHING)
+            cell = seen.table.get((spec, index), NOTHING)
             bookable = cell.free
             if board is not None and cell.movable:
                 bookable = most_bookable(board, Deal(spec=spec, quantity=1), period)
@@ -177,9 +212,9 @@ def _spec_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) 
     return rows
 
 
-def _kit_rows(names: dict[int, str], periods: Sequence[Period], now: datetime) -> list[AvailableKitShape]:
-    answers = kit_windows(list(names), periods, now)
+def _kit_rows(page: _KitsPage) -> list[AvailableKitShape]:
+    answers = kit_answers(page.seen)
     return [
         {"kit": kit, "name": name, "draft": answers[kit].draft, "windows": answers[kit].windows}
-        for kit, name in names.items()
+        for kit, name in page.names.items()
     ]

@@ -36,13 +36,25 @@ class KitAnswer:
     windows: list[KitWindowShape]
 
 
-def kit_windows(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime) -> dict[int, KitAnswer]:
-    """Return for each kit whether booking it in each window would be granted now, and if not what is in the way.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitsSeen:
+    """What was read about some kits, to be decided on once it is known to be of one version."""
 
-    Four statements; three more where a unit of a kit is dealt to somebody who could be dealt another.
-    """
+    contents: Mapping[int, Contents]
+    windows: Sequence[Period]
+    snapshot: Snapshot
+    in_the_way: Mapping[tuple[int, int], list[Obstacle]]
+    """By kit and number of the window."""
+    contested: Sequence[tuple[int, int]]
+    """Where everything in the way could be dealt another unit."""
+    around: Snapshot | None
+    """All units of the specs that could be dealt again, where anything is contested."""
+
+
+def read_kits(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime) -> KitsSeen:
+    """Read what decides whether the kits can be had; four statements, three more where it could be dealt again."""
     contents = contents_of(kit_ids)
-    units = {line.unit for found in contents.values() for line in found.lines if line.needed and line.unit is not None}
+    units = {line.unit for found in contents.values() for line in found.needed_lines()}
     snapshot = read_pool(Q(pk__in=units), windows, now)
     board = Board(snapshot)
     in_the_way = {
@@ -51,18 +63,25 @@ def kit_windows(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime
         for index, window in enumerate(windows)
     }
     contested = [key for key, found in in_the_way.items() if found and _may_give_way(board, found, windows[key[1]])]
-    if contested:
-        in_the_way |= _after_dealing_again(contested, contents, snapshot, windows)
-    return {
-        kit: KitAnswer(
-            draft=contents[kit].case is None,
-            windows=[
-                _shape(in_the_way[kit, index], snapshot, draft=contents[kit].case is None)
-                for index in range(len(windows))
-            ],
-        )
-        for kit in kit_ids
-    }
+    return KitsSeen(
+        contents=contents,
+        windows=windows,
+        snapshot=snapshot,
+        in_the_way=in_the_way,
+        contested=contested,
+        around=_read_around(snapshot, windows) if contested else None,
+    )
+
+
+def kit_answers(seen: KitsSeen) -> dict[int, KitAnswer]:
+    """Return for each kit whether booking it in each window would be granted, and if not what is in the way."""
+    in_the_way = {**seen.in_the_way, **_after_dealing_again(seen)}
+    answers = {}
+    for kit, contents in seen.contents.items():
+        draft = contents.case is None
+        found = [in_the_way[kit, index] for index in range(len(seen.windows))]
+        answers[kit] = KitAnswer(draft, [_shape(one, seen.snapshot, draft=draft) for one in found])
+    return answers
 
 
 def _obstacles(board: Board, contents: Contents, window: Period) -> list[Obstacle]:
@@ -78,19 +97,18 @@ def _may_give_way(board: Board, found: Sequence[Obstacle], window: Period) -> bo
     return all((one.unit, one.booking) in movable for one in found)
 
 
-def _after_dealing_again(
-    contested: Sequence[tuple[int, int]],
-    contents: Mapping[int, Contents],
-    known: Snapshot,
-    windows: Sequence[Period],
-) -> dict[tuple[int, int], list[Obstacle]]:
-    specs = {claim.unit for claim in known.claims if claim.firm and not claim.fixed}
-    named = set(known.units)
-    snapshot = read_pool(Q(pk__in=named) | Q(spec__in={known.units[unit].spec for unit in specs}), windows, known.now)
+def _read_around(snapshot: Snapshot, windows: Sequence[Period]) -> Snapshot:
+    dealt = {snapshot.units[claim.unit].spec for claim in snapshot.claims if claim.firm and not claim.fixed}
+    return read_pool(Q(pk__in=list(snapshot.units)) | Q(spec__in=dealt), windows, snapshot.now)
+
+
+def _after_dealing_again(seen: KitsSeen) -> dict[tuple[int, int], list[Obstacle]]:
     found = {}
-    for kit, index in contested:
-        want = Want(booking=NOBODY, event=NOBODY, period=windows[index], firm=True, lines=contents[kit].needed_lines())
-        found[kit, index] = list(settle(snapshot, [want]).verdicts[NOBODY].conflicts)
+    if seen.around is not None:
+        for kit, index in seen.contested:
+            lines, period = seen.contents[kit].needed_lines(), seen.windows[index]
+            want = Want(booking=NOBODY, event=NOBODY, period=period, firm=True, lines=lines)
+            found[kit, index] = list(settle(seen.around, [want]).verdicts[NOBODY].conflicts)
     return found
 
 
