@@ -148,8 +148,8 @@ def test_nothing_that_can_be_plugged_together_is_an_error(
 def test_longer_and_hotter_is_never_better(poe_class, ohm, more_ohm, warmer):
     device, port = PoeDevice("device", poe_class), PoePort("1", 8)
     short, long = link(device, port, PoeChannel(ohm)), link(device, port, PoeChannel(ohm + more_ohm, 45 + warmer))
-    assert long.margin_w <= short.margin_w
-    assert long.device_v <= short.device_v
+    assert long.margin_w <= short.margin_w + 1e-9
+    assert long.device_v <= short.device_v + 1e-9
     assert short.ok or not long.ok
 
 

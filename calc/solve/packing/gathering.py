@@ -130,13 +130,13 @@ class _Load:
                     choices[more] = which | 1 << place
             if len(choices) > _MOST_CHOICES:
                 return None
-        total = sum(item.size for item in both)
         in_both = tuple(map(int.__add__, self.numbers, other.numbers))
         taken, which = max(
             (taken, which)
             for (taken, numbers), which in choices.items()
-            if total - taken <= other.bin.budget and other.seats(tuple(map(int.__sub__, in_both, numbers)))
+            if other.seats(tuple(map(int.__sub__, in_both, numbers)))
         )
+        # Fuller here is emptier there, so that the other's budget needs no look.
         return which if taken > self.bin.budget - self.left else None
 
 
