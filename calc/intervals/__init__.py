@@ -1,0 +1,8 @@
+"""Periods: how many are wanted at once, and who gets which unit."""
+
+from calc.intervals.assigning import assign
+from calc.intervals.moments import Moment
+from calc.intervals.overlap import peak_overlap
+from calc.intervals.requests import Assignment, Request
+
+__all__ = ["Assignment", "Moment", "Request", "assign", "peak_overlap"]
