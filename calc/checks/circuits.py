@@ -109,21 +109,22 @@ def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
     current = _current(wired, breaker, list(breaker.hops))
     if current.high <= caution_a:
         return
-    beyond = limit_a if current.low > limit_a else caution_a
-    if current.low <= caution_a or (current.low <= limit_a < current.high):
+    if current.low <= caution_a or current.low <= limit_a < current.high:
         asked = ask_demand(wired, breaker.hops, f"{breaker.name} carries it")
         if asked is not None:
             yield asked
         return
+    is_stop = current.low > limit_a
+    beyond = limit_a if is_stop else caution_a
     yield Draft(
         subject=about_port(wired, breaker.outlets[0]),
-        severity="stop" if beyond == limit_a and current.low > limit_a else "caution",
+        severity="stop" if is_stop else "caution",
         value=current.low,
         limit=beyond,
         margin=beyond - current.low,
         unit="A",
         message=f"Move load from {breaker.name} to another breaker: {current.low:.1f} A behind {breaker.rated_a:g} A, "
-        f"where {beyond:g} A are {'the limit' if beyond == limit_a else 'good headroom'}. {ELECTRICIAN}",
+        f"where {beyond:g} A are {'the limit' if is_stop else 'good headroom'}. {ELECTRICIAN}",
         inputs=(
             port_reading(wired, breaker.outlets[0], "power", "breaker_a"),
             *(as_input(name_of(wired, hop.load), demand(wired).of_inlet[hop.load]) for hop in breaker.hops),

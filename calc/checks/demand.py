@@ -164,7 +164,7 @@ def consumers(wired: Wired, hops: Iterable[Hop]) -> list[Hop]:
     return [
         hop
         for hop in found.values()
-        if wired.ports[hop.load].carries == "mains" and wired.place_of(hop.load).spec.kind not in PASSING_KINDS
+        if wired.ports[hop.load].carries == "mains" and own_va(wired, wired.place_of(hop.load), hop.load).high > 0
     ]
 
 

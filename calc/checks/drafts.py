@@ -55,13 +55,16 @@ def undecided(
     subject: Subject, message: str, *, unlocks: str, inputs: Iterable[Input] = (), of_spec: int | None = None
 ) -> Draft:
     """Return the finding that a missing number could change the answer of a check; ``unlocks`` is that number."""
+    given = tuple(inputs)
+    if all(one.provenance != "unknown" for one in given):
+        given += (Input(name=f"{subject.label}: {unlocks}".removeprefix(": "), value=None, provenance="unknown"),)
     return Draft(
         subject=subject,
         message=message,
         severity="unknown",
         code=DATA_MISSING,
         unlocks=unlocks,
-        inputs=tuple(inputs),
+        inputs=given,
         of_spec=of_spec,
     )
 

@@ -80,8 +80,8 @@ class Result:
     findings: tuple[Finding, ...]
     """Worst first."""
     verdict: str
-    verdicts: Mapping[str, str]
-    """``"design"`` and ``"packed"``."""
+    verdicts: Mapping[str, str | None]
+    """``"design"`` and ``"packed"``; the latter None while nothing is packed."""
     figures: Figures
     next_change: datetime | None
     """When the answer changes by the calendar alone."""

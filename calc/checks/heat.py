@@ -9,7 +9,7 @@ from math import inf
 
 from calc.assumptions import case_build
 from calc.checks.demand import as_input
-from calc.checks.drafts import Draft, Input, about, field_words, undecided
+from calc.checks.drafts import Draft, Input, about, field_words, reading, undecided
 from calc.checks.findings import Subject
 from calc.checks.heat_sources import heat_w
 from calc.checks.registry import check
@@ -171,6 +171,7 @@ def _inputs(wired: Wired, warm: WarmCase) -> tuple[Input, ...]:
             for name in ("width_mm", "depth_mm", "height_mm")
         ),
         *(as_input(wired.places[place_id].path, part) for place_id, part in warm.parts.items()),
+        *(reading(wired.places[place_id], "cooling", "max_ambient_celsius") for place_id in warm.parts),
     )
 
 

@@ -59,8 +59,12 @@ def _lost_in_supply(wired: Wired, place: Place, outputs: list[Node]) -> Given:
     fed = [hop for node in outputs for hop in power_feeds(wired).by_source.get(node, ())]
     drawn = total([own_w(wired, wired.place_of(hop.load), hop.load) for hop in fed], "power.output_w")
     rated = stated(place.spec, "power.output_w")
-    if not fed or drawn.high == inf:
-        drawn = between(min(drawn.low, rated.high), rated.high, "assumed", "power.output_w") if rated else drawn
+    if not fed and rated is not None:
+        drawn = Given.assumed(rated.high, "power.output_w")
+    elif drawn.high == inf and rated is not None:
+        drawn = between(min(drawn.low, rated.high), rated.high, "assumed", "power.output_w")
+    elif not fed:
+        drawn = Given.unknown("power.output_w")
     share = efficiency(place.spec)
     low_w, high_w = drawn.low * (1 / share.high - 1), inf if drawn.high == inf else drawn.high * (1 / share.low - 1)
     return between(low_w, high_w, share.provenance, "power.efficiency" if drawn.high < inf else "power.output_w")

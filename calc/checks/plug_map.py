@@ -61,13 +61,16 @@ def _plan(wired: Wired) -> Plan:
     starved = tuple(bench.ends[name] for name in best.unplaced)
     doubtful = tuple(bench.ends[name] for name in worst.unplaced if name not in best.unplaced)
     least = bench.worst_plugging() if not worst.unplaced and bench.hanging else None
+    left_w = bench.least_left_w(least)
+    in_any_order = worst.any_order_ok if worst.any_order_ok == best.any_order_ok else None
     return Plan(
         placed={bench.ends[device]: bench.ends[port] for device, (_, port) in worst.placed.items()},
         starved=starved,
         doubtful=doubtful,
-        any_order_ok=worst.any_order_ok if worst.any_order_ok == best.any_order_ok else None,
+        # No order mends a source that its drawn links overload already.
+        any_order_ok=False if left_w is not None and left_w < 0 else in_any_order,
         worst=least if least is not None and least.value_w > least.limit_w else None,
-        worst_w=bench.least_left_w(least),
+        worst_w=left_w,
     )
 
 

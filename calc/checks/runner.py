@@ -21,17 +21,23 @@ DECIMALS = 3
 def run(kit: Kit, as_of: datetime) -> Result:
     """Return what all checks find in the kit, with its nested kits.
 
+    A kit in which nothing is packed yet is a plan on paper: it is judged as a design only.
+
     Args:
         kit: The kit as assembled.
         as_of: The moment that dates are compared with; timezone-aware.
     """
     design, packed = (wire([kit], view=view, as_of=as_of) for view in VIEWS)
+    on_paper = all(position.unit is None for position in kit.positions)
     planned = evaluate(design, CHECKS.values())
-    findings = merge([*planned, *_packed(packed, planned)])
+    findings = merge([*planned, *([] if on_paper else _packed(packed, planned))])
     return Result(
         findings=findings,
         verdict=verdict(finding.severity for finding in findings),
-        verdicts={view: verdict(f.severity for f in findings if view in f.views) for view in VIEWS},
+        verdicts={
+            "design": verdict(f.severity for f in findings if "design" in f.views),
+            "packed": None if on_paper else verdict(f.severity for f in findings if "packed" in f.views),
+        },
         figures=figures(design),
         next_change=_next_change(packed),
     )

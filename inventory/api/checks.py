@@ -1,6 +1,6 @@
 """``/kits/{id}/check/``, ``/checks/``, ``/capability/`` and ``/findings/{id}/accept/``."""
 
-from typing import Any
+from typing import Any, TypedDict
 
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -24,6 +24,7 @@ from inventory.selectors.checks import (
     show_check_rows,
 )
 from inventory.selectors.kits import kit_rows
+from inventory.selectors.measuring import MissingNumberShape, numbers_worth_measuring
 
 
 class CheckView(ResourceView):
@@ -70,6 +71,22 @@ class CapabilityView(ResourceView):
         if shown is None:
             raise NotFoundError(f"There is no kit {kit_id}.")
         return self.read(shown)
+
+
+class MissingNumbersShape(TypedDict):
+    """Numbers that nobody typed, that first which would settle most kits."""
+
+    next: str | None
+    previous: str | None
+    results: list[MissingNumberShape]
+
+
+class MeasuringView(ResourceView):
+    permits = {"GET": "kit.read"}
+
+    @described(gives=MissingNumbersShape)
+    def get(self, request: Request) -> Response:
+        return self.read({"next": None, "previous": None, "results": numbers_worth_measuring()})
 
 
 class AcceptInput(StrictSerializer):

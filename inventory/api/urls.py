@@ -48,6 +48,7 @@ urlpatterns = [
     path("kits/<row:kit_id>/checks/", checks.CheckListView.as_view()),
     path("kits/<row:kit_id>/capability/", checks.CapabilityView.as_view()),
     path("kits/<row:kit_id>/drawing.svg", drawings.DrawingView.as_view()),
+    path("numbers-worth-measuring/", checks.MeasuringView.as_view()),
     path("findings/<row:finding_id>/accept/", checks.AcceptView.as_view()),
     path("faults/", faults.FaultListView.as_view()),
     path("faults/<row:fault_id>/", faults.FaultView.as_view()),

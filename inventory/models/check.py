@@ -32,7 +32,8 @@ class Check(models.Model):
             models.CheckConstraint(
                 name="inventory_check_done_has_verdict",
                 condition=Q(state="failed")
-                | Q(verdict__in=VERDICTS, verdict_design__in=VERDICTS, verdict_packed__in=VERDICTS),
+                | Q(verdict__in=VERDICTS, verdict_design__in=VERDICTS)
+                & (Q(verdict_packed__in=VERDICTS) | Q(verdict_packed__isnull=True)),
             ),
         ]
         indexes = [models.Index(fields=["kit", "-id"], name="inventory_check_newest")]

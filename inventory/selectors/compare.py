@@ -6,6 +6,7 @@ from typing import NotRequired, TypedDict
 from django.utils import timezone
 
 from calc.checks import run
+from calc.vocabulary import NOTHING_FOUND
 from inventory.assembly import read_kits
 from inventory.models import Kit, Position
 from inventory.selectors.capability import CapabilityShape, show_capability
@@ -73,7 +74,7 @@ def _side(kit_id: int, *, money: bool) -> SideShape:
     side: SideShape = {
         "kit": kit_id,
         "name": kit.name,
-        "verdict": result.verdicts["design"],
+        "verdict": result.verdicts["design"] or NOTHING_FOUND,
         "findings": [
             {
                 "code": finding.code,

@@ -21,6 +21,7 @@ def test_three_class_4_devices_on_one_source_of_65_w_are_too_many(gear: Gear):
     found = check["findings"][0]
     assert (found["code"], found["severity"]) == ("poe-budget-exceeded", "stop")
     assert (found["value"], found["limit"], found["margin"], found["unit"]) == (90.0, 65.0, -25.0, "W")
+    assert gear.get(f"/kits/{kit['id']}/capability/")["plug_map"]["any_order_ok"] is False
     assert found["subject"]["label"] == "switch A"
     assert found["in"] == ["design", "packed"]
     link = f"/kits/{kit['id']}/links/{kit['links'][2]['id']}/"
@@ -197,6 +198,29 @@ def test_a_finding_is_accepted_until_what_it_rests_on_moves(gear: Gear):
     assert gear.check(kit["id"])["findings"][0]["accepted"] is not None
     gear.patch(f"/specs/{kit['positions'][1]['spec']}/", {"poe": {"budget_w": 70}})
     assert gear.check(kit["id"])["findings"][0]["accepted"] is None
+
+
+def test_the_number_that_settles_most_kits_comes_first(gear: Gear, django_assert_num_queries):
+    often, seldom = gear.device(4), gear.device(4)
+    for spec in (often, seldom):
+        port = {"name": "lan", "connector": "8p8c", "side": "socket", "carries": "ethernet", "poe": {"role": "load"}}
+        gear.patch(f"/specs/{spec}/", {"ports": [port]})
+    for spec in (often, often, seldom):
+        source = gear.switch(20)
+        places = [{"label": "source", "unit": gear.unit(source)}, {"label": "camera", "unit": gear.unit(spec)}]
+        ends = {"from": {"position": "camera", "port": "lan"}, "to": {"position": "source", "port": "1"}}
+        gear.check(gear.kit(places, [ends])["id"])
+    with django_assert_num_queries(1):
+        missing = gear.get("/numbers-worth-measuring/")["results"]
+    assert [(row["spec"], row["number"], row["kits"]) for row in missing] == [
+        (often, "ports.lan.poe.class", 2),
+        (seldom, "ports.lan.poe.class", 1),
+    ]
+
+
+def test_a_draft_is_judged_as_a_design_only(gear: Gear):
+    draft = gear.kit([{"label": "switch A", "spec": gear.switch()}], case=None)
+    assert gear.check(draft["id"])["verdicts"] == {"design": "nothing-found", "packed": None}
 
 
 def test_a_reading_takes_a_fixed_number_of_statements(gear: Gear, django_assert_num_queries):

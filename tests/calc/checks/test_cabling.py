@@ -6,7 +6,7 @@ import pytest
 
 from calc.checks import run
 from calc.kit import CableSheet
-from tests.calc.checks.kits import NOW, ethernet, findings, kit, missing, only, panel, plugs, span, spec
+from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, missing, only, panel, plugs, span, spec
 
 END = ethernet("x")
 
@@ -121,5 +121,8 @@ def test_an_unknown_category_matters_above_1_gbps():
 
 def test_an_unknown_speed_matters_where_the_run_is_slow():
     ends = (replace(END, speed_mbps=None), replace(END, speed_mbps=1000))
-    assert missing(chain(cord(20, category="3"), ends=ends)) == ["ports.x.speed_mbps"]
+    for pair, silent in ((ends, "desk"), (ends[::-1], "node")):
+        slow = chain(cord(20, category="3"), ends=pair)
+        assert missing(slow) == ["ports.x.speed_mbps"]
+        assert labels(findings(slow, "data-missing")) == [silent]
     assert missing(chain(cord(20, category="6"), ends=ends)) == []

@@ -40,6 +40,19 @@ def test_load_behind_a_breaker(amperes, severity):
     assert [f.severity for f in found] == ([] if severity is None else [severity])
 
 
+def test_the_message_tells_a_limit_from_good_headroom():
+    beyond = only(distributed(one_breaker(), [load(16.1)]), "circuit-overload").message
+    close = only(distributed(one_breaker(), [load(13)]), "circuit-overload").message
+    assert "where 16 A are the limit" in beyond
+    assert "where 12.8 A are good headroom" in close
+
+
+def test_a_distribution_unit_that_draws_something_itself_counts():
+    screen = spec("distro with a screen", "distro", [mains("in", "c20", "load")], power=PowerSheet(max_w=3800))
+    assert missing(distributed(one_breaker(), [screen])) == []
+    assert only(distributed(one_breaker(), [screen]), "circuit-overload").severity == "stop"
+
+
 def test_where_the_rules_leave_headroom_there_is_no_second_step():
     """20 A at 120 V: 16 A is the limit of NFPA 70, and 13.33 A leave 2.67 A."""
     loads = [load(1.333, volts=120)] * 10

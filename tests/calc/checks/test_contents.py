@@ -12,7 +12,7 @@ BY_ROLE = [("required", "stop"), ("optional", "caution"), ("spare", "note")]
 
 @pytest.mark.parametrize(("role", "severity"), [("required", "stop"), ("spare", "note"), ("optional", "note")])
 def test_an_empty_position_is_found_by_its_role(role, severity):
-    found = only(kit({"switch A": At(switch(), role=role, empty=True)}), "position-empty")
+    found = only(kit({"switch A": At(switch(), role=role, empty=True), "box": spec("tool")}), "position-empty")
     assert (found.severity, found.subject.label, found.views) == (severity, "switch A", {"packed"})
 
 
@@ -21,9 +21,15 @@ def test_a_filled_position_is_not_found():
 
 
 def test_an_empty_position_stops_the_packed_verdict_only():
-    result = run(kit({"camera": At(camera(), empty=True)}), NOW)
+    result = run(kit({"camera": At(camera(), empty=True), "box": spec("tool")}), NOW)
     assert result.verdicts["packed"] == result.verdict == "stop"
     assert "position-empty" not in {f.code for f in result.findings if "design" in f.views}
+
+
+def test_a_kit_in_which_nothing_is_packed_is_judged_as_a_design_only():
+    result = run(kit({"camera": At(camera(), empty=True), "switch A": At(switch(), empty=True)}), NOW)
+    assert result.verdicts["packed"] is None
+    assert "position-empty" not in {finding.code for finding in result.findings}
 
 
 def test_links_of_an_empty_position_say_nothing_more():

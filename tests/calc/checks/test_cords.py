@@ -89,6 +89,16 @@ def test_an_unknown_plate_is_asked_for():
     assert missing(fed(cord(25, 2.5, "drum"))) == ["cable.coiled_a"]
 
 
+def test_a_plate_is_asked_for_once_and_at_the_drum():
+    drum = cord(25, 2.5, "drum")
+    panel = spec("panel", "case", [mains("out 1", "c19", "source"), mains("out 2", "c19", "source")])
+    things = {"panel": panel, "drum": drum, "a": heater(), "b": heater()}
+    result = run(kit(things, [("panel:out 1 - a:in", drum), ("panel:out 2 - b:in", "drum")]), NOW)
+    assert missing(result) == ["cable.coiled_a"]
+    held = run(kit(things, [("panel:out 2 - b:in", "drum")]), NOW)
+    assert labels(findings(held, "data-missing")) == ["drum"]
+
+
 def test_a_drum_that_stands_in_the_way_counts_too():
     sockets = [mains("from", "c20", None), mains("to", "c19", None)]
     drum = spec("drum", "drum", sockets, cable=CableSheet(length_m=25, area_mm2=2.5, coiled_a=4.35))

@@ -35,7 +35,16 @@ def test_an_output_gives_what_hangs_on_it(output_w, is_found):
 
 def test_all_outputs_share_what_the_supply_gives():
     found = only(fed(brick(output_w=90, outputs=2), device(50), device(50)), "splitter-overloaded")
-    assert (found.subject.label, found.value, found.limit) == ("brick", 100, 90)
+    assert (found.subject.label, found.subject.port, found.value, found.limit) == ("brick", None, 100, 90)
+    assert found.message.startswith("Feed less from brick, or")
+
+
+def test_one_output_may_give_less_than_the_supply():
+    outs = [plug("out 1", "source", side="plug", watts=30), plug("out 2", "source", side="plug", watts=90)]
+    source = spec("brick", "supply", outs, power=PowerSheet(output_volts=54, output_w=120))
+    found = only(fed(source, device(50), device(50)), "splitter-overloaded")
+    assert (found.subject.port, found.value, found.limit) == ("out 1", 50, 30)
+    assert found.message.startswith("Feed less from brick out 1, or")
 
 
 def test_an_unknown_draw_is_asked_for():

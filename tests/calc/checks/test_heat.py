@@ -6,7 +6,7 @@ The rig is worked by hand: 0.50 x 0.40 x 0.25 m on the floor, 0.20 + 2 x 0.25 x 
 import pytest
 
 from calc.checks import run
-from calc.kit import CoolingSheet, PoeSheet, PortPoe, PowerSheet
+from calc.kit import CoolingSheet, PoeSheet, Port, PortPoe, PortPower, PowerSheet
 from calc.wiring import single_points, wire
 from tests.calc.checks.kits import (
     NOW,
@@ -98,6 +98,7 @@ def test_an_unknown_build_is_taken_for_the_warmest():
 def test_each_missing_number_is_asked_for(fields, asked):
     result = run(warm("steel", **fields), NOW)
     assert asked in missing(result)
+    assert sum(f.basis["unknown"] for f in findings(result, "data-missing")) >= 1
     assert findings(result, "case-hot") == []
 
 
@@ -109,6 +110,18 @@ def test_a_bag_is_no_closed_case():
 def test_a_case_of_passive_things_is_not_warm():
     passive = kit({"case": box()}, build="foam-lined")
     assert [f.code for f in run(passive, NOW).findings] == []
+
+
+def test_a_supply_gives_off_what_it_loses():
+    """90 W out at 90 %: 10 W are lost; what hangs on it counts where it is known: 45 W lose 5 W."""
+    out = Port(name="out", connector="dc-5.5x2.1", side="plug", carries="dc", power=PortPower(role="source"))
+    ports = [mains("in", "c14", "load"), out]
+    sheet = PowerSheet(output_w=90, efficiency=0.9, output_volts=12)
+    dc = PortPower(role="load", watts=45, volts_min=12, volts_max=12)
+    lamp = spec("lamp", "other", [Port(name="dc", connector="dc-5.5x2.1", side="socket", carries="dc", power=dc)])
+    things = {"supply": spec("supply", "supply", ports, power=sheet), "lamp": lamp}
+    assert run(kit(things), NOW).figures["heat_w"] == 55
+    assert run(kit(things, ["supply:out - lamp:dc"]), NOW).figures["heat_w"] == 50
 
 
 def test_a_spare_gives_off_no_heat():

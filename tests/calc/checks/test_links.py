@@ -132,6 +132,12 @@ def test_two_wiring_schemes_for_power_are_a_stop():
     assert only(two(a, b), "pinout-differs").severity == "stop"
 
 
+def test_two_wiring_schemes_on_a_powered_port_are_a_stop():
+    powered = replace(SOCKET, pinout="straight", poe=PortPoe(role="source", poe_class=3))
+    for a, b in ((powered, replace(SOCKET, pinout="crossed")), (replace(SOCKET, pinout="crossed"), powered)):
+        assert only(two(a, b), "pinout-differs").severity == "stop"
+
+
 def test_a_scheme_that_only_one_end_states_is_not_known():
     result = run(two(xlr("dmx", pinout="E1.11"), xlr("dmx", side="plug")), NOW)
     assert missing(result) == ["ports.x.pinout"]

@@ -22,6 +22,7 @@ def exposed(connector, side="socket"):
         ("8p8c", "lock", True),
         ("8p8c", "latch", False),
         ("usb-a", "latch", True),
+        ("c14", "latch", True),
         ("usb-a", "friction", False),
         ("usb-a", None, False),
     ],
@@ -44,6 +45,14 @@ def test_a_named_lead_holds_as_its_own_plug_does():
     bare = kit(things, [("case:LAN 1 - camera:net", spec("lead", "cable", plugs))], exposed_retention="lock")
     assert only(bare, "exposed-not-retained").subject.port == "LAN 1"
     assert findings(kit(things, ["case:LAN 1 - camera:net"], exposed_retention="lock"), "exposed-not-retained") == []
+
+
+def test_each_end_of_a_lead_holds_by_itself():
+    rugged, bare = (Port(name=n, connector=n, side="plug", carries="ethernet") for n in ("8p8c-rugged", "8p8c"))
+    things = {"case": spec("case", "case", panel(1)), "camera": camera()}
+    for ends in ((rugged, bare), (bare, rugged)):
+        odd = kit(things, [("case:LAN 1 - camera:net", spec("lead", "cable", ends))], exposed_retention="lock")
+        assert findings(odd, "exposed-not-retained") == []
 
 
 def test_a_nested_kit_keeps_its_own_wish():
