@@ -79,6 +79,16 @@ def test_a_refusal_stands_in_the_row_with_what_was_typed(visit: Visit, gear: Gea
     expect(page.locator("#f-tag")).to_have_value("T9999")
 
 
+def test_an_edit_that_is_left_puts_the_row_back(visit: Visit, gear: Gear) -> None:
+    page = visit("planner")
+    page.goto(f"/kits/{gear.kit}/")
+    row = page.locator(row_of(gear, "switch B"))
+    row.get_by_role("link", name="Pack").click()
+    row.get_by_role("link", name="Leave it").click()
+    expect(row.get_by_role("link", name="Pack")).to_be_visible()
+    expect(page.locator("#f-tag")).to_have_count(0)
+
+
 def test_a_session_that_ends_in_the_middle_loses_nothing(visit: Visit, gear: Gear) -> None:
     page = visit("planner")
     page.goto(f"/kits/{gear.kit}/")

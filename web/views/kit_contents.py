@@ -15,11 +15,12 @@ from inventory.selectors.contents import HeadingShape, LooseShape, kit_heading, 
 from inventory.selectors.drawings import Assembled, is_laid_out, wiring_graph
 from inventory.services.contents import add_position, delete_position, edit_position
 from inventory.services.positions import PositionDraft
+from web.components.contents import ContentsRow
 from web.components.history import HistoryLine, history_lines
 from web.components.tags import TagModel, tag_model
 from web.forms import VersionedForm
 from web.page import Page
-from web.views.kit import EditedPart, address_of, contents_part, lid_of, read_kit
+from web.views.kit import ContentsPart, EditedPart, address_of, contents_part, lid_of, read_kit
 
 OFFERED = 6
 """How many loose units are offered as a button each."""
@@ -56,13 +57,26 @@ class PackModel:
     """What others changed after this form was shown."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowPart:
+    """A row of the contents, put back as it was."""
+
+    row: ContentsRow | None
+    """None: somebody removed the position meanwhile."""
+    part: ContentsPart
+
+
 class PackPage(Page):
     permits = {"GET": "kit.edit", "POST": "kit.edit"}
     section = "/kits/"
 
     def get(self, request: HttpRequest, kit_id: int, position_id: int) -> HttpResponse:
         ledger = ledger_version()
-        heading, kit, _ = read_kit(kit_id)
+        heading, kit, check = read_kit(kit_id)
+        if self.wants_part() and "leave" in request.GET:
+            part = contents_part(kit, check, may_edit=True)
+            row = next((row for row in part.contents.rows if row.id == position_id), None)
+            return self.show_part("web/parts/row.html", RowPart(row=row, part=part))
         form = self.form(PackForm, {"version": heading["version"], "ledger": ledger})
         return self._show(self._model(kit, position_in(kit, position_id), form))
 
