@@ -13,6 +13,7 @@ class Entry:
 
 PAGES = (
     Entry(name="Kits", address="/kits/", verb="kit.read"),
+    Entry(name="Events", address="/events/", verb="event.read"),
     Entry(name="Bench", address="/bench/", verb="fault.read"),
 )
 MORE = (

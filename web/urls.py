@@ -1,6 +1,6 @@
 """Addresses of the pages for people."""
 
-from django.urls import URLPattern, URLResolver, path
+from django.urls import URLPattern, URLResolver, include, path
 from django.views.generic import RedirectView
 
 from inventory.api import urls as inventory_urls  # noqa: F401 - it registers the converter "row"
@@ -61,6 +61,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("bench/", bench.BenchPage.as_view()),
     path("bench/flag/", fault_flag.FlagByTagPage.as_view()),
     path("faults/<row:fault_id>/", faults.FaultPage.as_view()),
+    path("", include("web.show_urls")),
     path("people/", people.PeoplePage.as_view()),
     path("people/new/", people.NewPersonPage.as_view()),
     path("people/<row:user_id>/", people.PersonPage.as_view()),

@@ -94,7 +94,7 @@ def show_bookings(rows: Sequence[dict[str, Any]], now: datetime) -> list[Booking
     ids = [row["id"] for row in wanting]
     claims = _claims(ids)
     shortfalls = _shortfalls({row["id"]: Period(row["starts_at"], row["ends_at"]) for row in wanting}, now)
-    findings = _findings({row["kit_id"] for row in rows if row["kit_id"] is not None})
+    findings = grave_findings({row["kit_id"] for row in rows if row["kit_id"] is not None})
     return [_show(row, claims[row["id"]], shortfalls[row["id"]], findings[row["kit_id"] or 0], now) for row in rows]
 
 
@@ -147,7 +147,8 @@ def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int
     return found
 
 
-def _findings(kit_ids: Collection[int]) -> defaultdict[int, list[KitFindingShape]]:
+def grave_findings(kit_ids: Collection[int]) -> defaultdict[int, list[KitFindingShape]]:
+    """Return the stops and cautions of each kit's newest check, worst first; one statement, or none."""
     found: defaultdict[int, list[KitFindingShape]] = defaultdict(list)
     if not kit_ids:
         return found

@@ -62,6 +62,23 @@ def show_venues(rows: Sequence[dict[str, Any]]) -> list[VenueShape]:
     return [_show(row, circuits[row["id"]]) for row in rows]
 
 
+class VenueChoiceShape(TypedDict):
+    id: int
+    name: str
+
+
+def venue_choices() -> list[VenueChoiceShape]:
+    """Return venues by name, for a list to choose from; one statement."""
+    rows: Any = Venue.objects.order_by("name", "id").values("id", "name")
+    return list(rows)
+
+
+def circuits_of(venue_id: int) -> list[CircuitShape]:
+    """Return the circuits of one venue, in their order; one statement."""
+    rows: Any = VenueCircuit.objects.filter(venue=venue_id).order_by("sort", "id").values(*CIRCUIT_COLUMNS)
+    return list(rows)
+
+
 def _show(row: dict[str, Any], circuits: list[CircuitShape]) -> VenueShape:
     return {
         "id": row["id"],

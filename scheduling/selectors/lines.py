@@ -1,0 +1,174 @@
+"""Bookings of one show as a page lists them: by name, with what they have and what they lack."""
+
+from collections import defaultdict
+from collections.abc import Collection, Sequence
+from datetime import datetime
+from typing import Any, TypedDict
+
+from django.db.models import CharField, F, Q, Value
+
+from inventory.models import Kit, Spec
+from scheduling.models import Booking, Claim, Shortfall
+from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
+from scheduling.promises.decide import Period
+from scheduling.selectors.programme import live_booking
+
+
+class PromisedShape(TypedDict):
+    unit: int
+    tag: str
+    firm: bool
+
+
+class LackShape(TypedDict):
+    """One thing that a booking lacks, with the booking's period and whoever is in the way."""
+
+    id: int
+    booking: int
+    counted: bool
+    """The booking wants a number of a spec: any unit of it will do."""
+    starts_at: datetime
+    ends_at: datetime
+    spec: int
+    spec_name: str
+    position: int | None
+    position_label: str | None
+    unit: int | None
+    tag: str | None
+    quantity: int
+    reason: str
+    rival: int | None
+    rival_event: int | None
+    rival_name: str | None
+
+
+class LackWithStandIns(TypedDict):
+    lack: LackShape
+    stand_ins: list[UnitAlternative]
+
+
+class LineShape(TypedDict):
+    """One booking by the names of what it wants."""
+
+    id: int
+    version: int
+    event: int
+    event_name: str
+    kit: int | None
+    kit_name: str | None
+    unit: int | None
+    tag: str | None
+    unit_spec_name: str | None
+    spec: int | None
+    spec_name: str | None
+    quantity: int
+    state: str
+    expired: bool
+    starts_at: datetime
+    ends_at: datetime
+    follows_event: bool
+    expires_at: datetime | None
+    booked_by: int | None
+    booker: str | None
+    promised: list[PromisedShape]
+    lacks: list[LackShape]
+
+
+class ThingShape(TypedDict):
+    """Something that can be booked by choosing it from a list."""
+
+    kind: str
+    """``kit``, or the kind of a spec."""
+    id: int
+    name: str
+
+
+def lines_of(which: Q, now: datetime) -> list[LineShape]:
+    """Return bookings, those that were cancelled last; three statements for any number."""
+    rows: list[Any] = list(
+        Booking.objects.filter(which)
+        .order_by("id")
+        .values(
+            "id",
+            "version",
+            "event",
+            "kit",
+            "unit",
+            "spec",
+            "quantity",
+            "state",
+            "starts_at",
+            "ends_at",
+            "follows_event",
+            "expires_at",
+            "booked_by",
+            event_name=F("event__name"),
+            kit_name=F("kit__name"),
+            tag=F("unit__tag"),
+            unit_spec_name=F("unit__spec__name"),
+            spec_name=F("spec__name"),
+            booker=F("booked_by__username"),
+        )
+    )
+    wanting = []
+    for row in rows:
+        row["expired"] = row["state"] == "pencil" and row["expires_at"] <= now
+        if row["state"] != "cancelled" and not row["expired"]:
+            wanting.append(row["id"])
+    promised, lacks = _promised(wanting), defaultdict(list)
+    for lack in lacks_of(Q(booking__in=wanting), now):
+        lacks[lack["booking"]].append(lack)
+    for row in rows:
+        row["promised"], row["lacks"] = promised[row["id"]], lacks[row["id"]]
+    return sorted(rows, key=lambda row: (row["state"] == "cancelled", row["id"]))
+
+
+def _promised(bookings: Collection[int]) -> defaultdict[int, list[PromisedShape]]:
+    found: defaultdict[int, list[PromisedShape]] = defaultdict(list)
+    rows = Claim.objects.filter(~Q(standing="released"), booking__in=bookings).order_by("unit__tag")
+    for booking, unit, tag, standing in rows.values_list("booking_id", "unit_id", "unit__tag", "standing"):
+        found[booking].append({"unit": unit, "tag": tag, "firm": standing == "firm"})
+    return found
+
+
+def lacks_of(which: Q, now: datetime) -> list[LackShape]:
+    """Return what live bookings lack, in the order in which it was found; one statement."""
+    rows: Any = (
+        Shortfall.objects.filter(which, live_booking(now), closed_at__isnull=True)
+        .order_by("id")
+        .values(
+            "id",
+            "booking",
+            "spec",
+            "position",
+            "unit",
+            "quantity",
+            "reason",
+            "rival",
+            counted=Q(booking__spec__isnull=False),
+            starts_at=F("booking__starts_at"),
+            ends_at=F("booking__ends_at"),
+            spec_name=F("spec__name"),
+            position_label=F("position__label"),
+            tag=F("unit__tag"),
+            rival_event=F("rival__event"),
+            rival_name=F("rival__event__name"),
+        )
+    )
+    return list(rows)
+
+
+def with_stand_ins(lacks: Sequence[LackShape], now: datetime) -> list[LackWithStandIns]:
+    """Return what could stand in for each; five statements for any number."""
+    gaps = [Gap(lack["spec"], lack["position"], Period(lack["starts_at"], lack["ends_at"])) for lack in lacks]
+    return [{"lack": lack, "stand_ins": units} for lack, units in zip(lacks, stand_ins(gaps, now), strict=True)]
+
+
+def things() -> list[ThingShape]:
+    """Return every kit that has a case, and every spec, by kind and name; one statement."""
+    kits = Kit.objects.filter(positions__role="case", positions__unit__isnull=False).values(
+        "id", "name", thing=Value("kit", output_field=CharField())
+    )
+    specs = Spec.objects.values("id", "name", thing=F("kind"))
+    found = sorted(kits.union(specs, all=True), key=lambda row: (row["thing"] != "kit", row["thing"], row["name"]))
+    return [{"kind": row["thing"], "id": row["id"], "name": row["name"]} for row in found]

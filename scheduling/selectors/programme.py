@@ -1,0 +1,71 @@
+"""The shows as a page lists them: where, when, how much is booked, and whether something is short."""
+
+from datetime import datetime
+from typing import Any, TypedDict
+
+from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models.functions import Coalesce
+
+from inventory.models import Company
+from scheduling.models import Booking, Event, Shortfall
+
+
+class ShowShape(TypedDict):
+    """One show, with the company's time zone, so that no page asks for it by itself."""
+
+    id: int
+    version: int
+    name: str
+    client: str
+    state: str
+    venue: int | None
+    venue_name: str | None
+    venue_zone: str | None
+    gear_out_at: datetime
+    gear_back_at: datetime
+    confirmed: int
+    """Bookings in ink."""
+    pencilled: int
+    """Bookings in pencil that have not expired."""
+    short: int
+    """How many things its live bookings lack."""
+    zone: str
+
+
+def show_rows(now: datetime) -> QuerySet[Event, Any]:
+    """Rows of shows, for filtering and paging; each is a ``ShowShape``."""
+    bookings = Booking.objects.filter(event=OuterRef("pk")).order_by().values("event")
+    lacks = (
+        Shortfall.objects.filter(live_booking(now), booking__event=OuterRef("pk"), closed_at__isnull=True)
+        .order_by()
+        .values("booking__event")
+    )
+    return Event.objects.values(
+        "id",
+        "version",
+        "name",
+        "client",
+        "state",
+        "gear_out_at",
+        "gear_back_at",
+        "venue",
+        venue_name=F("venue__name"),
+        venue_zone=F("venue__timezone"),
+        confirmed=Coalesce(Subquery(bookings.filter(state="confirmed").annotate(n=Count("pk")).values("n")), 0),
+        pencilled=Coalesce(
+            Subquery(bookings.filter(state="pencil", expires_at__gt=now).annotate(n=Count("pk")).values("n")), 0
+        ),
+        short=Coalesce(Subquery(lacks.annotate(n=Sum("quantity")).values("n")), 0),
+        zone=Subquery(Company.objects.values("timezone")[:1]),
+    )
+
+
+def live_booking(now: datetime) -> Q:
+    """Rows of bookings that hold something: in ink, or in pencil until their date."""
+    return Q(booking__state="confirmed") | Q(booking__state="pencil", booking__expires_at__gt=now)
+
+
+def one_show(event_id: int, now: datetime) -> ShowShape | None:
+    """Return one show, or None when there is no such event; one statement."""
+    found: ShowShape | None = show_rows(now).filter(pk=event_id).first()
+    return found

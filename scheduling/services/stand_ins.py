@@ -1,0 +1,71 @@
+"""Let something else stand in for what a booking lacks, so that the shortfall is over and not only covered up."""
+
+from inventory.base.changes import Change
+from inventory.models import Unit
+from inventory.services.contents import edit_position
+from inventory.services.fetching import row_at, row_named
+from scheduling.errors import NotYoursError, WrongStateError
+from scheduling.models import Booking, Shortfall
+from scheduling.promises.verbs import give
+from scheduling.services.bookings import BookingFields, Powers, book, cancel
+
+
+def stand_in(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> int:
+    """Let a unit stand in for another that a booking lacks, and return the booking that has it.
+
+    In a kit it takes the place in the case, so every booking of the kit follows. For a unit that was booked by itself
+    it is booked in the same state and for the same time, and the other booking is given up.
+
+    Raises:
+        NotFoundError, NotYoursError: there is no such shortfall, or it is somebody else's booking.
+        InvalidError: there is no such unit.
+        WrongStateError: the shortfall is closed, or a number of a spec is short, which is dealt again instead.
+        UnitTakenError, UnitNotUsableError, ClaimConflictError: the unit cannot take that place, or not then.
+    """
+    shortfall, booking = _open(c, shortfall_id, powers)
+    row_named(Unit, unit_id, "unit")
+    if shortfall.position is not None:
+        edit_position(c, shortfall.position.kit_id, shortfall.position.pk, fields={"unit": unit_id})
+        return booking.pk
+    if booking.unit_id is None:
+        raise WrongStateError(
+            "A number of a spec is short. Deal it again, or book a unit beside it.", state=booking.state
+        )
+    fields = BookingFields(unit=unit_id, state=booking.state)
+    if not booking.follows_event:
+        fields |= BookingFields(starts_at=booking.starts_at, ends_at=booking.ends_at)
+    if booking.state == "pencil" and booking.expires_at is not None:
+        fields["expires_at"] = booking.expires_at
+    cancel(c, booking.pk, powers=powers)
+    return book(c, event_id=booking.event_id, fields=fields, powers=powers)
+
+
+def deal_again(c: Change, booking_id: int, *, powers: Powers) -> int:
+    """Give a booking what it wants as far as it can be had now; what it still lacks stays as its shortfalls.
+
+    Raises:
+        NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
+        WrongStateError: it wants nothing any more.
+    """
+    booking = _own(row_at(Booking, booking_id), c, powers)
+    if booking.state == "cancelled":
+        raise WrongStateError("The booking is cancelled.", state=booking.state)
+    booking.version += 1
+    booking.save()
+    give(c, [booking], accepting=[booking.pk], waits=True)
+    c.record("booking", booking.pk, "deal-again", booking.event.name)
+    return booking.pk
+
+
+def _open(c: Change, shortfall_id: int, powers: Powers) -> tuple[Shortfall, Booking]:
+    shortfall = row_at(Shortfall, shortfall_id)
+    booking = _own(shortfall.booking, c, powers)
+    if shortfall.closed_at is not None:
+        raise WrongStateError("That is not lacking any more.", state=booking.state)
+    return shortfall, booking
+
+
+def _own(booking: Booking, c: Change, powers: Powers) -> Booking:
+    if booking.booked_by_id != c.actor_id and not powers.others:
+        raise NotYoursError("Somebody else has booked this.", booking=booking.pk)
+    return booking

@@ -1,0 +1,114 @@
+"""A booking in the list of a show: what it wants, what it has, what it lacks."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from scheduling.selectors.lines import LackShape, LineShape
+from web.components.in_the_way import REASONS
+from web.components.spans import moment, span
+from web.components.tags import TagModel, tag_model
+
+FIRST_TAGS = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lack:
+    id: int
+    words: str
+    """``Supply A: T0123X is promised elsewhere``."""
+    rival_event: int | None
+    rival_name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookedLine:
+    id: int
+    version: int
+    name: str
+    address: str
+    tag: TagModel | None
+    wants: int
+    """How many of a spec; nought for a kit or a unit."""
+    state: str
+    words: str
+    """``promised``, ``pencilled until …``."""
+    when: str
+    """Only where it has a time of its own."""
+    booker: str
+    tags: tuple[TagModel, ...]
+    more: tuple[TagModel, ...]
+    """Of what it has, beyond the first few."""
+    lacks: tuple[Lack, ...]
+    short: int
+    may_confirm: bool
+    may_change: bool
+    over: bool
+    """It holds nothing any more: cancelled, or a pencil whose date has passed."""
+
+
+def booked_lines(shapes: Sequence[LineShape], *, person: int, others: bool, books: bool) -> tuple[BookedLine, ...]:
+    """Return the bookings of a show.
+
+    Args:
+        shapes: From the selector.
+        person: Who looks.
+        others: They may change what somebody else booked.
+        books: They may change what they booked themselves.
+    """
+    return tuple(booked_line(shape, may_change=books and (others or shape["booked_by"] == person)) for shape in shapes)
+
+
+def booked_line(shape: LineShape, *, may_change: bool) -> BookedLine:
+    tags = [tag_model(each["tag"]) for each in shape["promised"]]
+    shown = [] if shape["unit"] is not None else tags
+    over = shape["state"] == "cancelled" or shape["expired"]
+    return BookedLine(
+        id=shape["id"],
+        version=shape["version"],
+        name=shape["kit_name"] or shape["unit_spec_name"] or shape["spec_name"] or "",
+        address=_address(shape),
+        tag=tag_model(shape["tag"]) if shape["tag"] else None,
+        wants=shape["quantity"] if shape["spec"] is not None else 0,
+        state=shape["state"],
+        words=_words(shape),
+        when="" if shape["follows_event"] else span(shape["starts_at"], shape["ends_at"]),
+        booker=shape["booker"] or "nobody",
+        tags=tuple(shown[:FIRST_TAGS] if shape["spec"] is not None else ()),
+        more=tuple(shown[FIRST_TAGS:] if shape["spec"] is not None else shown),
+        lacks=tuple(lack_line(each) for each in shape["lacks"]),
+        short=sum(each["quantity"] for each in shape["lacks"]),
+        may_confirm=may_change and shape["state"] == "pencil" and not shape["expired"],
+        may_change=may_change and shape["state"] != "cancelled",
+        over=over,
+    )
+
+
+def lack_line(shape: LackShape) -> Lack:
+    """Return what is lacking, the place in the kit first."""
+    what = shape["tag"] or shape["spec_name"]
+    if shape["quantity"] > 1:
+        what = f"{shape['quantity']} of {what}"
+    place = f"{shape['position_label']}: " if shape["position_label"] else ""
+    return Lack(
+        id=shape["id"],
+        words=f"{place}{what}, {REASONS[shape['reason']]}",
+        rival_event=shape["rival_event"],
+        rival_name=shape["rival_name"] or "",
+    )
+
+
+def _words(shape: LineShape) -> str:
+    if shape["state"] == "cancelled":
+        return "cancelled"
+    if shape["state"] == "confirmed":
+        return "promised"
+    until = moment(shape["expires_at"]) if shape["expires_at"] is not None else ""
+    return f"pencil expired {until}" if shape["expired"] else f"pencilled until {until}"
+
+
+def _address(shape: LineShape) -> str:
+    if shape["kit"] is not None:
+        return f"/kits/{shape['kit']}/"
+    if shape["unit"] is not None:
+        return f"/units/{shape['unit']}/"
+    return f"/specs/{shape['spec']}/"

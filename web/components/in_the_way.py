@@ -1,0 +1,129 @@
+"""Why something cannot be booked, with what could be taken instead: everything at once, each with one button."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from inventory.base.errors import DomainError
+from scheduling.selectors.in_the_way import DownShape
+from web.components.spans import span
+from web.components.tags import TagModel, tag_model
+
+CAUSES = {
+    "fault": "broken",
+    "repair": "at the bench",
+    "lost": "lost",
+    "late": "not back yet",
+    "inspection": "failed a test",
+    "lent": "lent",
+    "other": "held back",
+}
+REASONS = {
+    "conflict": "promised elsewhere",
+    "held-back": "held back",
+    "late": "not back yet",
+    "empty-position": "nothing is packed there",
+    "out-of-pool": "not in the pool for all of that time",
+    "not-enough": "not enough of them",
+    "taken-on-site": "taken on site",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstacle:
+    """One thing in the way."""
+
+    unit: int
+    tag: TagModel
+    words: str
+    event: int | None
+    event_name: str
+    when: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instead:
+    """Something that could be taken: what the button sends, and what it says."""
+
+    value: str
+    button: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InTheWay:
+    obstacles: tuple[Obstacle, ...]
+    instead: tuple[Instead, ...]
+    beside: tuple[Instead, ...]
+    """Units that could stand in for single ones of a kit, after it is booked with what it lacks."""
+    bookable: int | None
+
+
+def in_the_way(
+    error: DomainError, events: Mapping[int, str], downs: Mapping[int, DownShape], *, wants: str
+) -> InTheWay:
+    """Return a refusal to be drawn.
+
+    Args:
+        error: What a service raised.
+        events: Names of the events that it lists.
+        downs: Why units that it lists are down.
+        wants: ``kit``, ``unit`` or ``spec``: what was to be booked; only like is taken instead of like.
+    """
+    members: Any = error.members
+    alternatives = [_instead(each) for each in members.get("alternatives", ())]
+    like = [each for each in alternatives if each.value.startswith(wants)]
+    return InTheWay(
+        obstacles=tuple(_obstacle(each, events, downs) for each in members.get("conflicts", ())),
+        instead=tuple(like),
+        beside=tuple(each for each in alternatives if each not in like),
+        bookable=members.get("bookable"),
+    )
+
+
+def ids_in(error: DomainError) -> tuple[set[int], set[int]]:
+    """Return the events and the downtimes that a refusal names."""
+    conflicts: Any = error.members.get("conflicts", ())
+    return (
+        {each["event"] for each in conflicts if "event" in each},
+        {each["downtime"] for each in conflicts if "downtime" in each},
+    )
+
+
+def _obstacle(conflict: Any, events: Mapping[int, str], downs: Mapping[int, DownShape]) -> Obstacle:
+    event = conflict.get("event")
+    return Obstacle(
+        unit=conflict["unit"],
+        tag=tag_model(conflict["tag"]),
+        words="promised to" if event is not None else _why(conflict, downs),
+        event=event,
+        event_name=events.get(event, ""),
+        when=span(conflict["starts_at"], conflict["ends_at"]),
+    )
+
+
+def _why(conflict: Any, downs: Mapping[int, DownShape]) -> str:
+    down = downs.get(conflict.get("downtime", 0))
+    if down is None:
+        return REASONS[conflict["reason"]]
+    return cause(down["cause"], down["note"])
+
+
+def cause(name: str, note: str) -> str:
+    """Return why a unit is down, with what somebody wrote about it."""
+    return f"{CAUSES.get(name, name)}: {note}" if note else CAUSES.get(name, name)
+
+
+def _instead(alternative: Any) -> Instead:
+    if "kit" in alternative:
+        return Instead(value=f"kit-{alternative['kit']}", button=f"Take {alternative['name']} instead", words="")
+    return Instead(
+        value=f"unit-{alternative['unit']}",
+        button=f"Take {alternative['tag']} instead",
+        words=alternative["name"] + (", packed in a kit" if alternative["packed_in"] is not None else ", loose"),
+    )
+
+
+def stand_ins(alternatives: Sequence[Any], *, most: int) -> tuple[Instead, ...]:
+    """Return the first few units that could stand in."""
+    return tuple(_instead(each) for each in alternatives[:most])

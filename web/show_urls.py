@@ -1,0 +1,28 @@
+"""Addresses of the pages about shows: events, bookings, houses, what is free, time."""
+
+from django.urls import path
+
+from inventory.api import urls as inventory_urls  # noqa: F401 - it registers the converter "row"
+from web.views import booking, booking_form, event, event_edit, events, venues
+
+urlpatterns = [
+    path("events/", events.EventListPage.as_view()),
+    path("events/<row:event_id>/", event.EventPage.as_view()),
+    path("events/<row:event_id>/short/", event.ShortPage.as_view()),
+    path("events/<row:event_id>/edit/", event_edit.EventEditPage.as_view()),
+    path("events/<row:event_id>/confirm/", event_edit.ConfirmEventPage.as_view()),
+    path("events/<row:event_id>/close/", event_edit.CloseEventPage.as_view()),
+    path("events/<row:event_id>/cancel/", event_edit.CancelEventPage.as_view()),
+    path("events/<row:event_id>/bookings/", booking_form.BookPage.as_view()),
+    path("bookings/<row:booking_id>/confirm/", booking.ConfirmPage.as_view()),
+    path("bookings/<row:booking_id>/extend/", booking.ExtendPage.as_view()),
+    path("bookings/<row:booking_id>/cancel/", booking.CancelPage.as_view()),
+    path("bookings/<row:booking_id>/stand-in/", booking.StandInPage.as_view()),
+    path("venues/", venues.VenueListPage.as_view()),
+    path("venues/new/", venues.NewVenuePage.as_view()),
+    path("venues/<row:venue_id>/", venues.VenuePage.as_view()),
+    path("venues/<row:venue_id>/edit/", venues.EditVenuePage.as_view()),
+    path("venues/<row:venue_id>/circuits/new/", venues.NewCircuitPage.as_view()),
+    path("venues/<row:venue_id>/circuits/<row:circuit_id>/", venues.EditCircuitPage.as_view()),
+    path("venues/<row:venue_id>/circuits/<row:circuit_id>/remove/", venues.RemoveCircuitPage.as_view()),
+]

@@ -1,0 +1,236 @@
+"""``/events/{id}/edit/``: name, house, phases, times of the gear; and the verbs that bring an event into a state."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+
+from inventory.base.changes import Change, ledger_version
+from scheduling.selectors.events import PhaseShape, phases_of
+from scheduling.selectors.programme import ShowShape
+from scheduling.selectors.venues import venue_choices
+from scheduling.services.events import EventFields, PhaseDraft, change_event_state, edit_event
+from web.components.in_the_way import InTheWay
+from web.components.phases import NAMES
+from web.form_page import FormModel, FormPage
+from web.forms import VersionedForm
+from web.instants import InstantField
+from web.views.booking import Loser, losers, tried
+from web.views.booking_form import explained
+from web.views.shows import address_of, read_show
+
+SPARE_ROWS = 2
+MOST_ROWS = 100
+
+
+class EventForm(VersionedForm):
+    name = forms.CharField(max_length=200, label="Name")
+    client = forms.CharField(max_length=200, required=False, label="Client")
+    venue = forms.TypedChoiceField(coerce=int, empty_value=None, required=False, label="House")
+    gear_out_at = InstantField(
+        required=False, label="Gear leaves", help_text="Left as it is, it moves with the phases."
+    )
+    gear_back_at = InstantField(required=False, label="Gear is back")
+    accept = forms.BooleanField(
+        required=False, label="Move it all the same", help_text="What cannot be had then stays as shortfalls."
+    )
+
+    def __init__(self, *args: Any, rows: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.rows = rows
+        houses = [(str(venue["id"]), venue["name"]) for venue in venue_choices()]
+        self.fields["venue"].choices = [("", "not known yet"), *houses]  # type: ignore[attr-defined]  # it has some
+        for row in range(rows):
+            self.fields[f"kind_{row}"] = forms.ChoiceField(
+                choices=[("", "none"), *NAMES.items()], required=False, label=f"Phase {row + 1}"
+            )
+            self.fields[f"from_{row}"] = InstantField(required=False, label=f"Phase {row + 1}, from")
+            self.fields[f"until_{row}"] = InstantField(required=False, label=f"Phase {row + 1}, until")
+        for field in self.fields.values():
+            if not field.widget.is_hidden:
+                field.widget.attrs.setdefault("autocomplete", "off")
+
+    def phase_rows(self) -> list[tuple[forms.BoundField, forms.BoundField, forms.BoundField]]:
+        return [(self[f"kind_{row}"], self[f"from_{row}"], self[f"until_{row}"]) for row in range(self.rows)]
+
+    def field_of(self, path: str) -> str | None:
+        if path.startswith("phases.") and path.endswith(".ends_at"):
+            used = [row for row in range(self.rows) if self.cleaned_data.get(f"kind_{row}")]
+            return f"until_{used[int(path.split('.')[1])]}"
+        return super().field_of(path)
+
+    def clean(self) -> dict[str, Any]:
+        for row in range(self.rows):
+            filled = [bool(self.cleaned_data.get(f"{part}_{row}")) for part in ("kind", "from", "until")]
+            if (
+                any(filled)
+                and not all(filled)
+                and not any(f"{part}_{row}" in self.errors for part in ("from", "until"))
+            ):
+                self.add_error(f"kind_{row}", "A phase has a kind, a beginning and an end. Empty all three to drop it.")
+        return self.cleaned_data
+
+    def event(self, show: ShowShape, *, clients: bool) -> EventFields:
+        """Return what the service takes. Gear times that nobody touched are left to move with the phases."""
+        given = self.cleaned_data
+        fields: EventFields = {
+            "name": given["name"],
+            "venue": given["venue"],
+            "phases": [
+                PhaseDraft(given[f"kind_{row}"], given[f"from_{row}"], given[f"until_{row}"])
+                for row in range(self.rows)
+                if given[f"kind_{row}"]
+            ],
+        }
+        if clients:
+            fields["client"] = given["client"]
+        if _is_another(given["gear_out_at"], show["gear_out_at"]):
+            fields["gear_out_at"] = given["gear_out_at"]
+        if _is_another(given["gear_back_at"], show["gear_back_at"]):
+            fields["gear_back_at"] = given["gear_back_at"]
+        return fields
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EventFormModel(FormModel):
+    zone: str
+    way: InTheWay | None = None
+    losers: tuple[Loser, ...] | None = None
+
+
+class EventEditPage(FormPage[EventForm]):
+    permits = {"GET": "event.edit", "POST": "event.edit"}
+    section = "/events/"
+    template = "web/pages/event_edit.html"
+    noun = "event"
+
+    def object_id(self) -> int:
+        return int(self.kwargs["event_id"])
+
+    def begin(self) -> None:
+        self.found = read_show(self.object_id())
+        self.phases = phases_of(self.object_id())
+
+    def make_form(self) -> EventForm:
+        show = self.found
+        initial: dict[str, Any] = {
+            **{name: show[name] for name in ("name", "client", "venue", "gear_out_at", "gear_back_at", "version")},
+            "ledger": ledger_version(),
+            **_initial(self.phases),
+        }
+        sent = sum(name.startswith("kind_") for name in self.request.POST)
+        rows = min(max(len(self.phases) + SPARE_ROWS, sent), MOST_ROWS)
+        return self.form(EventForm, initial, rows=rows)
+
+    def describe(self, form: EventForm) -> FormModel:
+        return EventFormModel(
+            title=f"Times and name of {self.found['name']}",
+            button="Save",
+            form=form,
+            back=address_of(self.object_id()),
+            back_words=self.found["name"],
+            zone=self.found["zone"],
+            way=explained(form.refusal, "none"),
+        )
+
+    def work(self, c: Change, form: EventForm) -> None:
+        edit_event(
+            c,
+            self.object_id(),
+            fields=form.event(self.found, clients=self.person().may("client.read")),
+            accept_shortfalls=form.cleaned_data["accept"],
+        )
+
+    def version(self) -> Callable[[], int]:
+        return lambda: read_show(self.object_id())["version"]
+
+    def after(self) -> str:
+        return f"{address_of(self.object_id())}?said=saved"
+
+    def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
+        if request.POST.get("verb") != "try":
+            return super().post(request, **kwargs)
+        self.begin()
+        form = self.make_form()
+        told = tried(self, form, lambda c: self.work(c, form))
+        if told is None:
+            return self.show_again(form)
+        page = self.describe(form)
+        assert isinstance(page, EventFormModel)  # the page's own
+        return self.show(self.template, replace(page, losers=losers(told)))
+
+
+def _is_another(given: datetime | None, standing: datetime) -> bool:
+    """Say whether somebody typed another instant; fields show minutes only."""
+    return given is not None and given != standing.replace(second=0, microsecond=0)
+
+
+def _initial(phases: list[PhaseShape]) -> dict[str, str | datetime]:
+    initial: dict[str, str | datetime] = {}
+    for row, phase in enumerate(phases):
+        initial |= {f"kind_{row}": phase["kind"], f"from_{row}": phase["starts_at"], f"until_{row}": phase["ends_at"]}
+    return initial
+
+
+class EventStatePage(FormPage[VersionedForm]):
+    """Base of the verbs that bring an event into a state; each says first what it will change."""
+
+    permits = {"GET": "event.edit", "POST": "event.edit"}
+    section = "/events/"
+    noun = "event"
+    state: str
+    button: str
+    lead: str
+    grave = False
+
+    def object_id(self) -> int:
+        return int(self.kwargs["event_id"])
+
+    def begin(self) -> None:
+        self.found = read_show(self.object_id())
+
+    def make_form(self) -> VersionedForm:
+        return self.form(VersionedForm, {"version": self.found["version"], "ledger": ledger_version()})
+
+    def describe(self, form: VersionedForm) -> FormModel:
+        booked = self.found["confirmed"] + self.found["pencilled"]
+        return FormModel(
+            title=f"{self.button}: {self.found['name']}",
+            lead=self.lead.format(booked=f"{booked} {'booking' if booked == 1 else 'bookings'}"),
+            button=self.button,
+            grave=self.grave,
+            form=form,
+            back=address_of(self.object_id()),
+            back_words=self.found["name"],
+        )
+
+    def work(self, c: Change, form: VersionedForm) -> None:
+        change_event_state(c, self.object_id(), state=self.state)
+
+    def version(self) -> Callable[[], int]:
+        return lambda: read_show(self.object_id())["version"]
+
+    def after(self) -> str:
+        return f"{address_of(self.object_id())}?said={self.state}"
+
+
+class ConfirmEventPage(EventStatePage):
+    state = "confirmed"
+    button = "Confirm the event"
+    lead = "The show is on. Its pencils stay pencils until each is confirmed."
+
+
+class CloseEventPage(EventStatePage):
+    state = "closed"
+    button = "Close the event"
+    lead = "It is over, and everything is back. Nothing is booked for it any more, and its times stay."
+
+
+class CancelEventPage(EventStatePage):
+    state = "cancelled"
+    button = "Cancel the event"
+    lead = "{booked} end with it, and their units are free again at once. A cancelled event stays cancelled."
+    grave = True
