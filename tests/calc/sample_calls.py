@@ -5,6 +5,7 @@ Together the calls of a function give all its arguments; more than one call is f
 
 from calc.channel import Span
 from calc.connectors import Adapter
+from calc.intervals import Request
 from calc.mains import Circuit, Load
 from calc.poe import PoeChannel, PoeDevice, PoePort, PoeSource
 
@@ -106,6 +107,8 @@ SAMPLE_CALLS = [
     ("calc.heat.heat_inside_w", {"mains_w": 110.0, "delivered_outside_w": 60.0}),
     ("calc.heat.installed_airflow_m3h", {"free_air_m3h": 9.0}),
     ("calc.heat.wall_k_w_m2k", {"build": "foam-lined"}),
+    ("calc.intervals.assign", {"requests": [Request("show", 9, 17, ("A-1", "A-2"))], "units": ["A-1", "A-2"]}),
+    ("calc.intervals.peak_overlap", {"intervals": [(9.0, 10.5), (9.0, 12.5)]}),
     ("calc.lifting.lifting_index", {"load_kg": 20.0, **LIFT}),
     ("calc.lifting.people_needed", {"load_kg": 30.0, "one_person_kg": 15.0}),
     ("calc.lifting.recommended_limit", LIFT),
