@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import networkx
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.errors import BadInput
@@ -174,6 +174,7 @@ def test_leads_are_counted_and_direct_matings_are_not():
 
 
 @given(st.lists(st.integers(0, 3), min_size=1, max_size=6), st.data())
+@settings(deadline=None)
 def test_every_link_is_in_exactly_one_channel(lengths, data):
     """Chains of feed-throughs, drawn in any order and any direction."""
     things, links = {}, []
@@ -234,6 +235,7 @@ def test_a_second_inlet_takes_the_point_away():
 
 
 @given(st.lists(st.tuples(st.integers(0, 7), st.integers(0, 7)), max_size=14))
+@settings(deadline=None)
 def test_network_points_are_those_of_a_graph_library(edges):
     graph = networkx.Graph()
     graph.add_nodes_from(range(8))

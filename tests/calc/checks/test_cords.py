@@ -74,6 +74,13 @@ def test_a_long_loop_is_not_disconnected_by_a_c_breaker():
     assert findings(fed(cord(30), breaker_a=16, curve="C"), "loop-too-long") == []
 
 
+def test_a_loop_behind_an_outlet_without_breaker_is_not_judged_by_another_one():
+    outlets = [mains("out", "c19", "source"), mains("other", "c19", "source", breaker_a=16, curve="C")]
+    things = {"panel": spec("panel", "case", outlets), "load": heater()}
+    assert findings(kit(things, [("panel:out - load:in", cord())]), "loop-too-long") == []
+    assert labels(findings(kit(things, [("panel:other - load:in", cord())]), "loop-too-long")) == ["load"]
+
+
 def test_without_a_curve_nothing_is_said_about_the_loop():
     assert findings(fed(cord(), breaker_a=16), "loop-too-long") == []
 

@@ -4,7 +4,7 @@ import pytest
 
 from calc.checks import run
 from calc.kit import Port, PortPoe, PortPower, PowerSheet
-from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, missing, only, span, spec, switch
+from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, mains, missing, only, span, spec, switch
 
 
 def plug(name, role, side="socket", **power):
@@ -106,6 +106,14 @@ def test_a_range_of_the_output_must_be_in_the_range():
 def test_unknown_volts_are_asked_for():
     assert missing(fed(brick(output_volts=None), device())) == ["power.output_volts"]
     assert missing(fed(brick(), device(volts_min=None, volts_max=None))) == ["ports.dc.power.volts_max"]
+
+
+def test_what_a_supply_feeds_tells_what_it_draws_where_its_label_is_unknown():
+    """45 W out at 90 % and a power factor of 0.95: 52.6 VA."""
+    ports = [mains("in", "c14", "load"), plug("out 1", "source", side="plug", watts=90)]
+    sheet = PowerSheet(output_volts=54, efficiency=0.9, power_factor=0.95)
+    figures = run(fed(spec("brick", "supply", ports, power=sheet), device(45)), NOW).figures
+    assert figures["mains_va"] == pytest.approx(52.632, abs=0.001)
 
 
 def test_a_box_that_feeds_both_ways_is_judged_by_its_sheet():

@@ -124,6 +124,17 @@ def test_a_supply_gives_off_what_it_loses():
     assert run(kit(things, ["supply:out - lamp:dc"]), NOW).figures["heat_w"] == 50
 
 
+def test_a_box_that_lives_on_power_over_ethernet_keeps_its_own_draw():
+    ports = [
+        ethernet("in", poe=PortPoe(role="load", poe_class=4)),
+        ethernet("out", poe=PortPoe(role="source", poe_class=1)),
+    ]
+    sheet = PoeSheet(budget_w=5, efficiency=0.9)
+    box = spec("booth box", "switch", ports, power=PowerSheet(max_w=13), poe=sheet)
+    things = {"switch A": powered_switch(), "booth box": box}
+    assert run(kit(things, ["switch A:1 - booth box:in"]), NOW).figures["heat_w"] == 63
+
+
 def test_a_spare_gives_off_no_heat():
     spare = warm("steel", spare=At(powered_switch(), role="spare"))
     assert run(spare, NOW).figures["heat_w"] == 50

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import networkx
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.checks import run
@@ -58,6 +58,7 @@ def test_ports_of_different_groups_are_not_switched_together():
 
 
 @given(st.lists(st.tuples(st.integers(0, 5), st.integers(0, 5)), max_size=12))
+@settings(deadline=None)
 def test_as_many_rings_as_a_graph_library_counts(edges):
     """The number of independent rings is edges - nodes + components."""
     free = {n: iter(range(1, 25)) for n in range(6)}

@@ -63,6 +63,13 @@ def test_the_message_names_the_port_that_goes_dark_and_where_to_move():
     assert "Feed camera 3 net from another source" in alone
 
 
+@pytest.mark.parametrize("other", [switch(120, poe_class=3), switch(120, poe_class=None), switch(20), switch(None)])
+def test_no_port_is_named_that_would_not_do(other):
+    things = {"switch A": switch(65), "switch B": other, **{f"camera {n}": camera(4) for n in span(3)}}
+    message = only(kit(things, [f"switch A:{n} - camera {n}:net" for n in span(3)]), "poe-budget-exceeded").message
+    assert message.startswith("Feed camera 3 net from another source")
+
+
 @pytest.mark.parametrize(("budget_w", "is_found"), [(46.2, False), (46.1, True)])
 def test_the_brim_of_a_budget_is_within_it(budget_w, is_found):
     assert bool(findings(rig(3, 3, 3, budget_w=budget_w), "poe-budget-exceeded")) is is_found
@@ -194,6 +201,7 @@ def test_a_spare_source_feeds_nobody():
 def test_devices_of_no_class_are_plugged_at_their_worst():
     assert missing(unlinked(None, 4, budgets=(65,))) == []
     assert missing(unlinked(None, 4, 4, budgets=(65,))) == ["ports.net.poe.class"]
+    assert missing(unlinked(None, None, None, budgets=(65,))) == ["ports.net.poe.class"]
 
 
 def test_a_device_that_waits_for_an_unknown_budget():

@@ -4,6 +4,7 @@ Watts by class: IEEE 802.3-2022 clauses 33 and 145.
 """
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -98,6 +99,14 @@ def test_a_booth_box_that_passes_on_too_much():
     assert (found.subject.label, found.severity) == ("booth box", "stop")
     assert found.margin == pytest.approx(-4.6, abs=0.05)
     assert "camera net" in found.message
+
+
+@pytest.mark.parametrize(("budget_w", "expected"), [(None, 11.25), (5, 5), (50, 11.25)])
+def test_a_box_has_no_more_to_pass_on_than_arrives(budget_w, expected):
+    """(25.5 - 13) x 0.9 = 11.25 W, unless its own sheet says less."""
+    box = replace(booth_box(2), poe=PoeSheet(budget_w=budget_w, efficiency=0.9))
+    (source,) = capability(kit({"box": box})).powered
+    assert source.budget_w == expected
 
 
 def test_a_nested_kit_counts_in_the_outer_one():
