@@ -30,10 +30,20 @@ LINT: list[Step] = [
     ("imports", ["lint-imports"], {}),
     ("migrations", ["python", "manage.py", "makemigrations", "--check", "--dry-run"], {}),
 ]
-PYTEST = ["pytest", "-q", "-n", "2"]
+PYTEST = ["pytest", "-q", "-n", "2", "--dist", "loadgroup", "--durations", "8", "--durations-min", "5"]
 CALC: Step = ("calc", [*PYTEST, "-p", "no:django", "tests/calc"], {})
-SERVICE = [*PYTEST, "tests", "--ignore=tests/calc"]
-SQLITE: Step = ("service on SQLite", SERVICE, {})
+
+
+def service(where: str, servers: dict[str, str]) -> list[Step]:
+    """Return the steps that test the service on these servers.
+
+    Pages in a browser are a step of their own: the browser's driver keeps a loop running in the process of the tests.
+    """
+    tests = [*PYTEST, "tests", "--ignore=tests/calc"]
+    return [
+        (f"service on {where}", [*tests, "-m", "not browser"], servers),
+        (f"pages in a browser on {where}", [*tests, "-m", "browser"], servers),
+    ]
 
 
 def main(only_lint: bool) -> int:
@@ -61,10 +71,10 @@ def everything() -> tuple[list[Step], list[str], list[str]]:
         missing.append(f"Redis ({REDIS}): {reason}")
     else:
         servers["REDIS_URL"] = REDIS
-    steps = [*LINT, CALC, SQLITE]
+    steps = [*LINT, CALC, *service("SQLite", {})]
     ran_on = ["SQLite", *({"DATABASE_URL": "PostgreSQL", "REDIS_URL": "Redis"}[name] for name in servers)]
     if servers:
-        steps.append((f"service on {' and '.join(ran_on[1:])}", SERVICE, servers))
+        steps += service(" and ".join(ran_on[1:]), servers)
     return steps, ran_on, missing
 
 
