@@ -12,6 +12,7 @@ class Entry:
 
 
 PAGES = (
+    Entry(name="Today", address="/", verb="event.read"),
     Entry(name="Kits", address="/kits/", verb="kit.read"),
     Entry(name="Events", address="/events/", verb="event.read"),
     Entry(name="Bench", address="/bench/", verb="fault.read"),

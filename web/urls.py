@@ -1,7 +1,6 @@
 """Addresses of the pages for people."""
 
 from django.urls import URLPattern, URLResolver, include, path
-from django.views.generic import RedirectView
 
 from inventory.api import urls as inventory_urls  # noqa: F401 - it registers the converter "row"
 from web.views import (
@@ -10,6 +9,7 @@ from web.views import (
     bench_work,
     components,
     docs,
+    event_new,
     fault_flag,
     faults,
     find,
@@ -25,12 +25,13 @@ from web.views import (
     spec_edit,
     spec_new,
     specs,
+    today,
     unit_forms,
     units,
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", RedirectView.as_view(url="/kits/")),
+    path("", today.TodayPage.as_view()),
     path("find/", find.FindPage.as_view()),
     path("kits/", kits.KitListPage.as_view()),
     path("kits/new/", kits.NewKitPage.as_view()),
@@ -61,6 +62,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("bench/", bench.BenchPage.as_view()),
     path("bench/flag/", fault_flag.FlagByTagPage.as_view()),
     path("faults/<row:fault_id>/", faults.FaultPage.as_view()),
+    path("events/new/", event_new.NewEventPage.as_view()),
     path("", include("web.show_urls")),
     path("people/", people.PeoplePage.as_view()),
     path("people/new/", people.NewPersonPage.as_view()),

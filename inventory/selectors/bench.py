@@ -65,6 +65,7 @@ class DueShape(TypedDict):
 
     unit: int
     tag: str
+    spec: int
     spec_name: str
     tested_at: datetime | None
     passed: bool | None
@@ -156,7 +157,9 @@ def units_on_the_bench() -> list[WhereaboutsShape]:
 def tests_due(until: datetime) -> list[DueShape]:
     """Return units whose newest test failed, or that have to be tested by then, most urgent first; one statement."""
     kept: Any = Unit.objects.exclude(state__in=OUT_OF_THE_POOL).order_by("tag")
-    rows = _tested(kept.values("pk", "tag", every=F("spec__inspection_interval_days"), spec_name=F("spec__name")))
+    rows = _tested(
+        kept.values("pk", "tag", "spec_id", every=F("spec__inspection_interval_days"), spec_name=F("spec__name"))
+    )
     found: list[DueShape] = []
     for row in rows.filter(Q(every__isnull=False) | Q(test_passed=False)):
         due_at = _due(row["tested_at"], row["test_passed"], row["every"])
@@ -165,6 +168,7 @@ def tests_due(until: datetime) -> list[DueShape]:
                 {
                     "unit": row["pk"],
                     "tag": row["tag"],
+                    "spec": row["spec_id"],
                     "spec_name": row["spec_name"],
                     "tested_at": row["tested_at"],
                     "passed": row["test_passed"],

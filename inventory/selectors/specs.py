@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any, NotRequired, TypedDict
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Case, Count, Q, QuerySet, Value, When
 
 from calc import kit as calc_kit
 from inventory.assembly import SHEET_TYPES, read_specs
@@ -160,8 +160,11 @@ class PortNameShape(TypedDict):
 
 
 def ports_of_spec(spec_id: int) -> list[PortNameShape]:
-    """Return the ports of a spec in their order; one statement."""
-    return list(Port.objects.filter(spec=spec_id).order_by("sort", "id").values("name", "connector", "side"))
+    """Return the ports of a spec, those outside first; one statement."""
+    inside_last = Case(When(face="outside", then=Value(0)), default=Value(1))
+    return list(
+        Port.objects.filter(spec=spec_id).order_by(inside_last, "sort", "id").values("name", "connector", "side")
+    )
 
 
 class SpecSummaryShape(TypedDict):

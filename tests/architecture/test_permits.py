@@ -17,7 +17,6 @@ OPEN = {
     "health/live/",
     "health/ready/",
     "metrics",
-    "",  # only sends on to the first page
     "sign-in/",
     "sign-out/",
     "typed/",

@@ -6,7 +6,6 @@ from html.parser import HTMLParser
 import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver
-from django.views.generic import RedirectView
 
 from inventory.base.problems import problem_types
 from inventory.base.roles import PERMITS
@@ -19,10 +18,10 @@ pytestmark = pytest.mark.django_db
 def pages(patterns: list[URLPattern | URLResolver] = urlpatterns) -> list[type[Page]]:
     found = []
     for pattern in patterns:
-        assert isinstance(pattern, URLPattern)
-        view = getattr(pattern.callback, "view_class", None)
-        if view is not RedirectView:
-            found.append(view)
+        if isinstance(pattern, URLResolver):
+            found += pages(pattern.url_patterns)
+        else:
+            found.append(getattr(pattern.callback, "view_class", None))
     return found
 
 

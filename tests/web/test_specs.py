@@ -107,7 +107,7 @@ def test_the_list_asks_a_fixed_number_of_statements(reader, django_assert_num_qu
 def test_the_sheet_shows_numbers_with_where_they_came_from(reader, spec) -> None:
     page = " ".join(text(reader("viewer").get(at(spec))).split())
     assert '>Weight</th><td class="num">0.6 kg</td><td class="small">measured</td>' in page
-    assert '>Gives in all</th><td class="num">65 W</td><td class="small">data sheet</td>' in page
+    assert '>Gives over Ethernet, in all</th><td class="num">65 W</td><td class="small">data sheet</td>' in page
     assert '>Keeps VLANs apart</th><td class="num">yes</td>' in page
     assert '>Width</th><td class="num unknown">not known</td><td class="small"></td>' in page
     assert "Battery: nothing is written down" in page

@@ -106,7 +106,7 @@ def test_a_test_that_is_overdue(reader, unit) -> None:
     assert "due since" not in page
     assert "Next by" in page
     test(0, passed=False)
-    assert "it failed its test" in words(reader("viewer").get(at(unit))).lower()
+    assert "failed a test" in words(reader("viewer").get(at(unit))).lower()
 
 
 @pytest.mark.parametrize(
@@ -339,7 +339,7 @@ def test_back_in_service_closes_faults_and_what_else_holds_it(reader, unit) -> N
     flag(unit)
     Downtime.objects.create(unit=unit, cause="late", starts_at=moment(-1))
     planner = reader("planner")
-    assert "This closes: dead at 3, it is not back yet." in words(planner.get(at(unit, "back/")))
+    assert "This closes: dead at 3, not back yet." in words(planner.get(at(unit, "back/")))
     assert planner.post(at(unit, "back/"), {"note": "works again"}).status_code == 303
     unit.refresh_from_db()
     assert unit.state == "in-service"

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from inventory.drawings.symbols import symbol_of
 from inventory.selectors.bench import FaultRecordShape, OutageShape
+from web.components.in_the_way import CAUSES
 
 WHAT = {
     "latch": "latch broken",
@@ -15,15 +16,6 @@ WHAT = {
     "intermittent": "comes and goes",
     "label": "label cannot be read",
     "other": "something else",
-}
-CAUSES = {
-    "fault": "a fault",
-    "repair": "a repair",
-    "lost": "it is lost",
-    "late": "it is not back yet",
-    "inspection": "it failed its test",
-    "lent": "it is lent out",
-    "other": "somebody held it back",
 }
 
 

@@ -7,17 +7,9 @@ from datetime import datetime
 from calc.vocabulary import NOTHING_FOUND
 from scheduling.promises.alternatives import UnitAlternative
 from scheduling.selectors.promises import HurtShape, LackShape, PromiseShape
+from web.components.in_the_way import REASONS
 from web.components.tags import TagModel, tag_model
 
-REASONS = {
-    "conflict": "somebody else has it then",
-    "held-back": "it is held back",
-    "late": "it is not back by then",
-    "empty-position": "its place in the kit is empty",
-    "out-of-pool": "it is not in the pool then",
-    "not-enough": "there are not enough",
-    "taken-on-site": "somebody took it on site",
-}
 TRAVELS_ALONG = frozenset({"spare", "optional"})
 """Roles of positions without which a kit still does its work."""
 

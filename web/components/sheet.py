@@ -63,7 +63,7 @@ FACTS: Mapping[str, tuple[Fact, ...]] = {
         Fact(path="power.output_w", words="Gives at most", unit="W"),
     ),
     "Power over Ethernet": (
-        Fact(path="poe.budget_w", words="Gives in all", unit="W", most=100_000),
+        Fact(path="poe.budget_w", words="Gives over Ethernet, in all", unit="W", most=100_000),
         Fact(path="poe.allotment", words="Sets aside by", takes="choice", choices=ALLOTMENTS),
         Fact(path="poe.efficiency", words="Efficiency of the source", least=0.01, most=1),
     ),

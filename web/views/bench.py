@@ -1,6 +1,6 @@
 """``/bench/``: what is broken, the next show first; and what has to be tested."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -58,6 +58,15 @@ class DueLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Untested:
+    """Units of one spec that have to be tested and never were."""
+
+    spec: int
+    name: str
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BenchModel:
     title: str
     jobs: tuple[Job, ...]
@@ -66,6 +75,7 @@ class BenchModel:
     """Units that have a fault and go out all the same."""
     tests: tuple[DueLine, ...]
     more_tests: int
+    untested: tuple[Untested, ...]
     may_flag: bool
     may_mend: bool
     may_test: bool
@@ -80,7 +90,8 @@ class BenchPage(Page):
         now = timezone.now()
         person = self.person()
         units = units_on_the_bench()
-        due = tests_due(now + TESTS_WITHIN)
+        tests = tests_due(now + TESTS_WITHIN)
+        due = [one for one in tests if one["tested_at"] is not None]
         page = BenchModel(
             title="Bench",
             jobs=jobs(units, now, money=person.may("money.read")),
@@ -88,6 +99,7 @@ class BenchPage(Page):
             in_use=sum(unit["state"] != "held-back" for unit in units),
             tests=tuple(_due_line(one, now) for one in due[:MOST_TESTS]),
             more_tests=max(len(due) - MOST_TESTS, 0),
+            untested=_untested(tests),
             may_flag=person.may("fault.report"),
             may_mend=person.may("repair.record"),
             may_test=person.may("inspection.record"),
@@ -157,9 +169,7 @@ def _due_line(due: DueShape, now: datetime) -> DueLine:
     severity, words = "note", "due by"
     if due["passed"] is False:
         severity, words = "stop", "failed"
-    elif due["due_at"] is None:
-        severity, words = "caution", "never tested"
-    elif due["due_at"] <= now:
+    elif due["due_at"] is not None and due["due_at"] <= now:
         severity, words = "caution", "due since"
     return DueLine(
         unit=due["unit"],
@@ -169,3 +179,9 @@ def _due_line(due: DueShape, now: datetime) -> DueLine:
         words=words,
         at=due["tested_at"] if due["passed"] is False else due["due_at"],
     )
+
+
+def _untested(tests: Sequence[DueShape]) -> tuple[Untested, ...]:
+    never = [(one["spec_name"], one["spec"]) for one in tests if one["tested_at"] is None]
+    counted = sorted(Counter(never).items())
+    return tuple(Untested(spec=spec, name=name, number=number) for (name, spec), number in counted)

@@ -14,7 +14,8 @@ from inventory.selectors.bench import FaultRecordShape, fault_records, outages
 from inventory.selectors.company import show_company
 from inventory.services.faults import record_repair, return_to_service
 from inventory.services.inspections import record_inspection
-from web.components.faults import CAUSES, what_broke
+from web.components.faults import what_broke
+from web.components.in_the_way import CAUSES
 from web.form_page import FormModel
 from web.forms import PageForm
 from web.instants import InstantField
@@ -114,7 +115,7 @@ class BackPage(UnitFormPage[BackForm]):
 class TestForm(PageForm):
     __test__ = False  # a form, and no class of tests
     passed = forms.ChoiceField(
-        choices=[("yes", "passed"), ("no", "failed")], label="It", help_text="A fail holds it back at once."
+        choices=[("yes", "passed"), ("no", "failed")], label="The test", help_text="A fail holds it back at once."
     )
     at = InstantField(required=False, label="When", help_text="Leave it empty for now.")
     kind = forms.CharField(max_length=60, required=False, label="Kind of test")

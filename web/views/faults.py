@@ -35,6 +35,7 @@ class FaultModel(FormModel):
     held_back: bool
     may_judge: bool
     may_mend: bool
+    may_stand_in: bool
 
 
 class FaultPage(FormPage[JudgementForm]):
@@ -85,6 +86,7 @@ class FaultPage(FormPage[JudgementForm]):
             held_back=fault["unit_state"] == "held-back",
             may_judge=is_open and person.may("fault.judge"),
             may_mend=is_open and person.may("repair.record"),
+            may_stand_in=person.may("booking.change-others"),
         )
 
     def work(self, c: Change, form: JudgementForm) -> None:

@@ -69,7 +69,7 @@ class UnitPage(Page):
             aliases=tuple(tag_model(tag) for tag in record["aliases"]),
             open_faults=tuple(line for line in faults if line.closed_at is None),
             mended=tuple(line for line in faults if line.closed_at is not None)[:MOST_MENDED],
-            outages=outage_lines(outages(Q(unit=unit_id), now), now),
+            outages=outage_lines(outages(Q(unit=unit_id) & ~Q(cause="fault"), now), now),
             promises=promise_lines(promises[:MOST_PROMISES]),
             more_promises=max(len(promises) - MOST_PROMISES, 0),
             history=history_lines(_history(record)),

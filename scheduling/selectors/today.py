@@ -1,0 +1,141 @@
+"""What needs somebody now: one statement for each question of the first page."""
+
+from datetime import datetime
+from typing import Any, TypedDict
+
+from django.db.models import Exists, F, OuterRef, Q, Subquery
+from django.db.models.functions import Coalesce
+
+from inventory.models import Acceptance, Check, Company, Downtime, Finding, Kit, Spec, Unit
+from scheduling.models import Booking, Claim, Event, Shortfall
+from scheduling.promises.follow import live
+from scheduling.selectors.programme import ShowShape, show_rows
+
+
+class BeginningsShape(TypedDict):
+    """The company's time zone, and whether it has anything yet of what it works with."""
+
+    zone: str
+    specs: bool
+    units: bool
+    kits: bool
+    events: bool
+
+
+class StoppedKitShape(TypedDict):
+    """A kit that is promised soon although its newest check says stop, and nobody accepted that."""
+
+    kit: int
+    kit_name: str
+    event: int
+    event_name: str
+    starts_at: datetime
+    message: str
+
+
+class OverdueShape(TypedDict):
+    """A confirmed booking that should be back, of an event that nobody has closed."""
+
+    event: int
+    event_name: str
+    ends_at: datetime
+    name: str
+    quantity: int
+
+
+class HeldShape(TypedDict):
+    """A unit that may not go out, why, and the next show that counts on it or has to do without."""
+
+    unit: int
+    tag: str
+    spec_name: str
+    cause: str
+    note: str
+    what: str | None
+    port: str | None
+    expected_until: datetime | None
+    next_at: datetime | None
+    lacking: bool
+
+
+def beginnings() -> BeginningsShape:
+    """Return what the company has begun with; one statement."""
+    found: Any = Company.objects.filter(pk=1).values(
+        zone=F("timezone"),
+        specs=Exists(Spec.objects.all()),
+        units=Exists(Unit.objects.all()),
+        kits=Exists(Kit.objects.all()),
+        events=Exists(Event.objects.all()),
+    )
+    shown: BeginningsShape = found.get()
+    return shown
+
+
+def dock(since: datetime, until: datetime, now: datetime) -> list[ShowShape]:
+    """Return the shows whose gear leaves or comes back in between; one statement."""
+    leaving = Q(gear_out_at__gte=since, gear_out_at__lt=until)
+    coming = Q(gear_back_at__gte=since, gear_back_at__lt=until)
+    return list(show_rows(now).filter(leaving | coming).exclude(state="cancelled").order_by("gear_out_at", "id"))
+
+
+def stopped_kits(until: datetime, now: datetime) -> list[StoppedKitShape]:
+    """Return kits with a stop that nobody accepted and that are promised to begin by then; one statement."""
+    newest = Check.objects.filter(kit=OuterRef("check_run__kit"), state="done").order_by("-id").values("id")[:1]
+    accepted = Acceptance.objects.filter(
+        Q(until__isnull=True) | Q(until__gt=now), kit=OuterRef("check_run__kit"), fingerprint=OuterRef("fingerprint")
+    )
+    worst = (
+        Finding.objects.filter(
+            ~Exists(accepted), severity="stop", check_run__kit=OuterRef("kit"), check_run=Subquery(newest)
+        )
+        .order_by("sort")
+        .values("message")[:1]
+    )
+    rows: Any = (
+        Booking.objects.filter(live(now), kit__verdict="stop", starts_at__lte=until)
+        .annotate(message=Subquery(worst))
+        .filter(message__isnull=False)
+        .order_by("starts_at", "id")
+    )
+    return list(
+        rows.values("kit", "event", "starts_at", "message", kit_name=F("kit__name"), event_name=F("event__name"))
+    )
+
+
+def overdue(now: datetime) -> list[OverdueShape]:
+    """Return what should be back by the calendar, the longest overdue first; one statement."""
+    rows: Any = Booking.objects.filter(state="confirmed", ends_at__lte=now, event__state__in=("enquiry", "confirmed"))
+    name = Coalesce("kit__name", "unit__tag", "spec__name")
+    return list(
+        rows.order_by("ends_at", "id").values("event", "ends_at", "quantity", event_name=F("event__name"), name=name)
+    )
+
+
+def held_back(now: datetime) -> list[HeldShape]:
+    """Return what may not go out now, the next show first; one statement."""
+    wanting = Booking.objects.filter(live(now)).values("pk")
+    claims = Claim.objects.filter(~Q(standing="released"), unit=OuterRef("unit"), ends_at__gt=now, booking__in=wanting)
+    lacks = Shortfall.objects.filter(unit=OuterRef("unit"), closed_at__isnull=True, booking__in=wanting)
+    rows: Any = Downtime.objects.filter(
+        Q(ends_at__isnull=True) | Q(ends_at__gt=now), starts_at__lte=now, unit__state="held-back"
+    ).values(
+        "cause",
+        "note",
+        "expected_until",
+        unit_pk=F("unit_id"),
+        tag=F("unit__tag"),
+        spec_name=F("unit__spec__name"),
+        what=F("fault__what"),
+        port=F("fault__port_name"),
+        claimed_at=Subquery(claims.order_by("starts_at").values("starts_at")[:1]),
+        lacked_at=Subquery(lacks.order_by("booking__starts_at").values("booking__starts_at")[:1]),
+    )
+    found = [_held(row) for row in rows.order_by("starts_at", "pk")]
+    return sorted(found, key=lambda held: held["next_at"].timestamp() if held["next_at"] else float("inf"))
+
+
+def _held(row: dict[str, Any]) -> HeldShape:
+    claimed, lacked = row.pop("claimed_at"), row.pop("lacked_at")
+    held: Any = {"unit": row.pop("unit_pk"), **row, "next_at": lacked or claimed, "lacking": lacked is not None}
+    shown: HeldShape = held
+    return shown
