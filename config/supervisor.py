@@ -27,7 +27,7 @@ import django
 
 from config.environment import PROJECT_DIR, Environment, EnvironmentInvalidError, make_data_dir, read_environment
 
-READY_WITHIN_S = 60.0
+READY_WITHIN_S = 120.0
 ENDS_WITHIN_S = 6.0
 """How long a child may finish what it does before it is killed. [s]"""
 LOOK_EVERY_S = 0.1
