@@ -10,7 +10,7 @@ from rest_framework.response import Response
 
 from calc.vocabulary import FAULT_KINDS
 from inventory.base.api.fields import IdField, InstantField, NumberField, TextField, WholeField
-from inventory.base.api.lists import IdFilter, ListFilter, orderings
+from inventory.base.api.lists import IdFilter, ListFilter
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
@@ -21,7 +21,7 @@ from inventory.models.fault import DOWNTIME_CAUSES
 from inventory.selectors import faults as selectors
 from inventory.services import downtimes, faults, inspections
 
-BY_UNIT = orderings("-id", "id")
+NEWEST_FIRST = {"-id": ("-id",), "id": ("id",)}
 
 
 class FaultInput(StrictSerializer):
@@ -47,9 +47,9 @@ class FaultFilter(ListFilter):
 class FaultListView(ListView):
     permits = {"GET": "fault.read", "POST": "fault.report"}
     filter_class = FaultFilter
-    orderings = BY_UNIT
+    orderings = NEWEST_FIRST
 
-    @described_list(selectors.FaultShape, FaultFilter, BY_UNIT)
+    @described_list(selectors.FaultShape, FaultFilter, NEWEST_FIRST)
     def get(self, request: Request) -> Response:
         return self.list(selectors.fault_rows(), selectors.show_faults)
 
@@ -111,9 +111,9 @@ class OfUnitFilter(ListFilter):
 class RepairListView(ListView):
     permits = {"GET": "repair.read", "POST": "repair.record"}
     filter_class = OfUnitFilter
-    orderings = BY_UNIT
+    orderings = NEWEST_FIRST
 
-    @described_list(selectors.RepairShape, OfUnitFilter, BY_UNIT)
+    @described_list(selectors.RepairShape, OfUnitFilter, NEWEST_FIRST)
     def get(self, request: Request) -> Response:
         money = self.user().may("money.read")
         return self.list(selectors.repair_rows(), lambda rows: selectors.show_repairs(rows, money=money))
@@ -168,9 +168,9 @@ class DowntimeEndInput(StrictSerializer):
 class DowntimeListView(ListView):
     permits = {"GET": "downtime.read", "POST": "downtime.edit"}
     filter_class = OfUnitFilter
-    orderings = BY_UNIT
+    orderings = NEWEST_FIRST
 
-    @described_list(selectors.DowntimeShape, OfUnitFilter, BY_UNIT)
+    @described_list(selectors.DowntimeShape, OfUnitFilter, NEWEST_FIRST)
     def get(self, request: Request) -> Response:
         return self.list(selectors.downtime_rows(), selectors.show_downtimes)
 
@@ -231,9 +231,9 @@ class InspectionInput(StrictSerializer):
 class InspectionListView(ListView):
     permits = {"GET": "inspection.read", "POST": "inspection.record"}
     filter_class = OfUnitFilter
-    orderings = BY_UNIT
+    orderings = NEWEST_FIRST
 
-    @described_list(selectors.InspectionShape, OfUnitFilter, BY_UNIT)
+    @described_list(selectors.InspectionShape, OfUnitFilter, NEWEST_FIRST)
     def get(self, request: Request) -> Response:
         return self.list(selectors.inspection_rows(), selectors.show_inspections)
 
