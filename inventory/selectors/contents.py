@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from typing import Any, TypedDict
 
-from django.db.models import F, OuterRef, Q, Subquery
+from django.db.models import OuterRef, Q, Subquery
 
 from inventory.models import Company, Kit, Position, Spec, Tag, Unit
 
@@ -77,43 +77,3 @@ def spec_choices(kinds: Collection[str] | None = None) -> list[SpecChoiceShape]:
     wanted = Q() if kinds is None else Q(kind__in=kinds)
     rows: Any = Spec.objects.filter(wanted).order_by("kind", "name", "id").values("id", "name", "kind")
     return list(rows)
-
-
-class FoundUnitShape(TypedDict):
-    """A unit that somebody looked for, and where it is packed."""
-
-    id: int
-    tag: str
-    serial: str | None
-    spec_name: str
-    state: str
-    at: str | None
-    with_whom: str | None
-    kit: int | None
-    kit_name: str | None
-    position: int | None
-    position_label: str | None
-
-
-def found_units(words: str, *, most: int) -> list[FoundUnitShape]:
-    """Return units by tag (retired ones too), serial or words of their spec, by tag; one statement."""
-    rows = Unit.objects.all()
-    for word in words.split():
-        by_tag = Q(pk__in=Tag.objects.filter(tag__icontains=word).values("unit_id"))
-        rows = rows.filter(by_tag | Q(serial__icontains=word) | Q(spec__name__icontains=word))
-    place = Position.objects.filter(unit=OuterRef("pk")).order_by(F("role").desc())
-    # A case lies in a position of its own kit, and perhaps in one of another; "case" sorts before the other roles.
-    named: Any = rows.order_by("tag").values(
-        "id",
-        "tag",
-        "serial",
-        "state",
-        spec_name=F("spec__name"),
-        at=F("location__name"),
-        with_whom=F("signed_to__username"),
-        kit=Subquery(place.values("kit_id")[:1]),
-        kit_name=Subquery(place.values("kit__name")[:1]),
-        position=Subquery(place.values("id")[:1]),
-        position_label=Subquery(place.values("label")[:1]),
-    )
-    return list(named[:most])

@@ -5,7 +5,7 @@ from collections.abc import Collection
 from datetime import datetime
 from typing import Any, TypedDict
 
-from django.db.models import F, Q
+from django.db.models import Exists, F, OuterRef, Q
 
 from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
@@ -78,6 +78,26 @@ def promises_of(unit_ids: Collection[int], now: datetime) -> dict[int, list[Prom
     for promises in found.values():
         promises.sort(key=lambda promise: (promise["starts_at"], promise["booking"]))
     return dict(found)
+
+
+def kit_promises(kit_ids: Collection[int], now: datetime) -> dict[int, PromiseShape]:
+    """Return the next show that each kit is booked for; one statement."""
+    rows: Any = (
+        Booking.objects.filter(live(now), kit__in=kit_ids)
+        .order_by("-starts_at", "-pk")
+        .values(
+            "event",
+            "starts_at",
+            "ends_at",
+            "state",
+            "kit",
+            booking=F("pk"),
+            event_name=F("event__name"),
+            kit_name=F("kit__name"),
+            lacking=Exists(Shortfall.objects.filter(booking=OuterRef("pk"), closed_at__isnull=True)),
+        )
+    )
+    return {row["kit"]: row for row in rows}
 
 
 def lacks(which: Q, now: datetime) -> list[LackShape]:

@@ -127,7 +127,6 @@ def test_the_pages_cost_a_fixed_number_of_statements(reader, gear: Gear, django_
     somebody.get(f"/kits/{gear.kit}/")  # known by its content from now on
     costs = {
         "/kits/": 5,
-        "/find/?q=switch": 5,
         f"/kits/{gear.kit}/": 10,
         f"/kits/{gear.kit}/wiring/": 9,
         f"/kits/{gear.kit}/positions/{position(gear, 'switch A')}/": 11,
@@ -385,16 +384,6 @@ def test_what_people_typed_stays_text_everywhere(reader, gear: Gear) -> None:
         drawing = text(somebody.get(f"/api/v1/kits/{gear.kit}/drawing.svg?view={view}"))
         assert "<script" not in drawing
         assert "\x07" not in drawing
-
-
-def test_finding_by_tag_serial_or_words(reader, gear: Gear) -> None:
-    somebody = reader("viewer")
-    tag = tag_in(gear, "camera 1")
-    assert tag is not None
-    by_tag = text(somebody.get(f"/find/?q={tag.lower()}"))
-    assert f"/kits/{gear.kit}/#p{position(gear, 'camera 1')}" in by_tag
-    assert "Stage case 2" in text(somebody.get("/find/?q=stage"))
-    assert "Nothing goes by that" in text(somebody.get("/find/?q=zzz"))
 
 
 def test_pages_are_light_on_a_poor_link(reader, gear: Gear) -> None:
