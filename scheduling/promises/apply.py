@@ -11,7 +11,7 @@ from django.db.models import BigIntegerField, Case, Value, When
 from django.db.models.functions import Cast
 
 from inventory.base.changes import Change
-from scheduling.models import Claim, Shortfall
+from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.decide import ClaimSeen, Decision, Lack
 
 FREED = "freed unit"
@@ -101,3 +101,10 @@ def _as_shortfall(c: Change, lack: Lack) -> Shortfall:
         rival_id=lack.rival,
         opened_at=c.now,
     )
+
+
+def note_proofs(bookings: Sequence[Booking], decision: Decision) -> None:
+    """Write on each booking how sure its decision was."""
+    for proof in {decision.verdicts[row.pk].proof for row in bookings}:
+        alike = [row.pk for row in bookings if decision.verdicts[row.pk].proof == proof]
+        Booking.objects.filter(pk__in=alike).update(proof=proof)

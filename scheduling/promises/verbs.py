@@ -4,7 +4,7 @@ from collections.abc import Container, Iterable, Sequence
 
 from inventory.base.changes import Change
 from scheduling.models import Booking
-from scheduling.promises.apply import apply
+from scheduling.promises.apply import apply, note_proofs
 from scheduling.promises.decide import Decision, give_up, settle
 from scheduling.promises.demand import wants_of
 from scheduling.promises.refuse import refusal
@@ -48,14 +48,8 @@ def give(
     if refused:
         raise refusal(decision, snapshot, refused)
     apply(c, decision)
-    _note_proofs(bookings, decision)
+    note_proofs(bookings, decision)
     return decision
-
-
-def _note_proofs(bookings: Sequence[Booking], decision: Decision) -> None:
-    for proof in {decision.verdicts[row.pk].proof for row in bookings}:
-        alike = [row.pk for row in bookings if decision.verdicts[row.pk].proof == proof]
-        Booking.objects.filter(pk__in=alike).update(proof=proof)
 
 
 def take_back(c: Change, booking_ids: Iterable[int]) -> None:
