@@ -5,7 +5,6 @@ from datetime import datetime
 from typing import Any, TypedDict
 
 from django.contrib.auth import authenticate
-from knox.models import AuthToken
 from rest_framework import exceptions
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -19,7 +18,7 @@ from inventory.base.api.views import ResourceView
 from inventory.base.models import User
 from inventory.base.roles import PERMITS
 from inventory.selectors.people import TokenShape, own_tokens
-from inventory.services.people import revoke_token
+from inventory.services.people import issue_token, revoke_token
 
 
 class TokenInput(StrictSerializer):
@@ -58,7 +57,7 @@ class TokenListView(ResourceView):
         user = authenticate(request, username=given["username"], password=given["password"])
         if not isinstance(user, User):
             raise exceptions.AuthenticationFailed("The name or the password is not right.")
-        row, token = AuthToken.objects.create(user=user)
+        row, token = issue_token(user)
         return Response(
             {"token": token, "expires_at": row.expiry},
             status=201,

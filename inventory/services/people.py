@@ -82,6 +82,15 @@ def change_own_password(c: Change, user_id: int, *, current: str, password: str)
     c.record("user", person.pk, "change-password", person.username)
 
 
+def issue_token(person: User) -> tuple[AuthToken, str]:
+    """Return a new token's row and the token itself, which is told this once.
+
+    An account's own rows stay outside the ledger: somebody who signs in does not wait for a writer.
+    """
+    row, token = AuthToken.objects.create(user=person)
+    return row, token
+
+
 def revoke_token(c: Change, *, user_id: int, token_key: str) -> None:
     """Take back a token of one's own.
 
