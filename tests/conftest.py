@@ -1,7 +1,15 @@
 """Where every test starts: with pytest-django loaded, the service is made ready; without it (``-p no:django``) calc is
 tested alone, and nothing here touches Django."""
 
+import os
+
 import pytest
+from hypothesis import settings
+
+# The same examples every time, so that a red run means a change; HYPOTHESIS_PROFILE=search looks for new ones.
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("search", deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
 def pytest_configure(config: pytest.Config) -> None:

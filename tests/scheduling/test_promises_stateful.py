@@ -191,7 +191,7 @@ class Promises(RuleBasedStateMachine):
         self.do("move", events.edit_event, event.pk, fields=fields, accept_shortfalls=accepted)
 
     @rule(number=HOURS)
-    @precondition(lambda self: open_events().count() > 2)
+    @precondition(lambda self: open_events().count() > 1)
     def cancel_event(self, number):
         self.do("cancel event", events.change_event_state, self.pick(open_events(), number).pk, state="cancelled")
 
@@ -211,6 +211,16 @@ class Promises(RuleBasedStateMachine):
         elif unit is not None:
             named = {"fault_ids": None, "note": "", "cost": None, "currency": None, "minutes": None}
             self.do("repair", record_repair, unit_id=unit.pk, **named)
+
+    @rule(number=HOURS)
+    def break_what_is_promised_and_repair_it(self, number):
+        claims = Claim.objects.filter(standing="firm", booking__in=live(), dealt=False, unit__state="in-service")
+        if claim := self.pick(claims, number):
+            self.do("fault", report_fault, unit_id=claim.unit_id, what="dead", port=None, usable=False, note="")
+            named = {"fault_ids": None, "note": "", "cost": None, "currency": None, "minutes": None}
+            self.do("repair", record_repair, unit_id=claim.unit_id, **named)
+            own = Claim.objects.filter(booking=claim.booking, unit=claim.unit)
+            assert own.exclude(standing="released").exists(), "what broke and was repaired is promised as before"
 
     @rule(number=HOURS, lost=st.booleans())
     def lose_or_find(self, number, lost):
@@ -331,8 +341,13 @@ def test_promises_hold_whatever_is_done():
     run_state_machine_as_test(
         Promises,
         settings=settings(
-            max_examples=60, stateful_step_count=20, deadline=None, suppress_health_check=list(HealthCheck)
+            max_examples=60,
+            stateful_step_count=25,
+            deadline=None,
+            # What is reached is asserted below, so the same steps are taken each time.
+            derandomize=True,
+            suppress_health_check=list(HealthCheck),
         ),
     )
-    hardly = {way: REACHED[way] for way in (*VERBS, *ENDS) if REACHED[way] < 3}
+    hardly = {way: REACHED[way] for way in (*VERBS, *ENDS) if REACHED[way] < 2}
     assert not hardly, f"hardly reached: {hardly}"
