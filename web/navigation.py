@@ -15,6 +15,7 @@ PAGES = (
     Entry(name="Today", address="/", verb="event.read"),
     Entry(name="Kits", address="/kits/", verb="kit.read"),
     Entry(name="Events", address="/events/", verb="event.read"),
+    Entry(name="Free", address="/free/", verb="availability.read"),
     Entry(name="Bench", address="/bench/", verb="fault.read"),
 )
 MORE = (

@@ -117,7 +117,7 @@ def _windows(request: Request, problems: list[FieldProblem]) -> list[Period | in
     found: list[Period | int] = []
     for name, value in asked:
         if name == "window":
-            period = _period(value)
+            period = read_period(value)
             if isinstance(period, str):
                 problems.append(FieldProblem(field="window", code="invalid", message=period))
             else:
@@ -131,7 +131,7 @@ def _windows(request: Request, problems: list[FieldProblem]) -> list[Period | in
     return found
 
 
-def _period(text: str) -> Period | str:
+def read_period(text: str) -> Period | str:
     """Return an ISO 8601 interval (start/end, start/duration, duration/end), or a sentence that says what is wrong."""
     parts = SPACE_FOR_PLUS.sub("+", text).split("/")
     ends = [_instant(part) or _duration(part) for part in parts]

@@ -1,5 +1,6 @@
 """The shows as a page lists them: where, when, how much is booked, and whether something is short."""
 
+from collections.abc import Collection
 from datetime import datetime
 from typing import Any, TypedDict
 
@@ -30,6 +31,15 @@ class ShowShape(TypedDict):
     short: int
     """How many things its live bookings lack."""
     zone: str
+
+
+class PencilShape(TypedDict):
+    """A kit that a show has in pencil."""
+
+    kit: int
+    starts_at: datetime
+    ends_at: datetime
+    name: str
 
 
 def show_rows(now: datetime) -> QuerySet[Event, Any]:
@@ -69,3 +79,22 @@ def one_show(event_id: int, now: datetime) -> ShowShape | None:
     """Return one show, or None when there is no such event; one statement."""
     found: ShowShape | None = show_rows(now).filter(pk=event_id).first()
     return found
+
+
+def shows_to_choose(now: datetime, chosen: Collection[int], *, most: int) -> list[ShowShape]:
+    """Return the next shows that gear can be booked for, and those chosen already, in time; one statement."""
+    next_ones = (
+        Event.objects.filter(gear_back_at__gt=now, state__in=("enquiry", "confirmed"))
+        .order_by("gear_out_at", "id")
+        .values("pk")[:most]
+    )
+    rows = show_rows(now).filter(Q(pk__in=Subquery(next_ones)) | Q(pk__in=chosen))
+    return list(rows.order_by("gear_out_at", "id"))
+
+
+def kits_in_pencil(kit_ids: Collection[int], now: datetime) -> list[PencilShape]:
+    """Return who has these kits in pencil, from now on; one statement."""
+    rows: Any = Booking.objects.filter(kit__in=kit_ids, state="pencil", expires_at__gt=now, ends_at__gt=now).order_by(
+        "booked_at", "id"
+    )
+    return list(rows.values("kit", "starts_at", "ends_at", name=F("event__name")))

@@ -1,0 +1,193 @@
+"""What is free in one window, as a cell: a number, a shelf with one mark for each unit, and words."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from scheduling.selectors.availability.answer import SpecWindowShape
+from scheduling.selectors.availability.kits import KitWindowShape
+from scheduling.selectors.availability.reasons import UnitInWindowShape
+from web.components.in_the_way import cause
+from web.components.spans import moment, span
+from web.components.tags import TagModel, tag_model
+
+STEP = 12
+MOST_MARKS = 16
+"""Units that are drawn one by one; more are one bar."""
+FREE, REDEALT, PACKED, PENCIL, GONE, HELD = "u-free", "u-redeal", "u-packed", "u-pencil", "u-gone", "u-held"
+MEANINGS = (
+    (FREE, "free, loose"),
+    (REDEALT, "bookable if others are dealt again"),
+    (PACKED, "free, but packed in a kit"),
+    (PENCIL, "pencilled"),
+    (GONE, "promised: its place is empty"),
+    (HELD, "held back"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    symbol: str
+    x: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    address: str
+    opened: bool
+    number: int | None
+    """How many can be booked; None for a kit, whose word stands instead."""
+    word: str
+    marks: tuple[Mark, ...]
+    share: float | None
+    """Where there are too many marks: the share that can be booked."""
+    words: str
+    more: str
+    """For those who do not see the marks."""
+
+    @property
+    def width(self) -> int:
+        return STEP * len(self.marks)
+
+
+def spec_cell(shape: SpecWindowShape, *, address: str, opened: bool) -> Cell:
+    """Return the cell of a spec."""
+    free, packed = shape["free"], shape["packed"]
+    rest = max(shape["owned"] - free - packed, 0)
+    held = min(shape["held_back"], rest)
+    redealt = min(max(shape["bookable"] - free, 0), rest - held)
+    half = min(shape["pencilled"], free)
+    promised = rest - held
+    row = (
+        (FREE, free - half),
+        (PENCIL, half),
+        (REDEALT, redealt),
+        (PACKED, packed),
+        (GONE, promised - redealt),
+        (HELD, held),
+    )
+    symbols = [symbol for symbol, number in row for _ in range(number)]
+    drawn = len(symbols) <= MOST_MARKS
+    said = [f"{free} free"]
+    said += [f"{redealt} re-dealt"] if redealt else []
+    said += [f"{packed} in kits"] if packed else []
+    return Cell(
+        address=address,
+        opened=opened,
+        number=shape["bookable"],
+        word="",
+        marks=_marks(symbols) if drawn else (),
+        share=None if drawn else 100 * shape["bookable"] / max(shape["owned"], 1),
+        words=", ".join(said),
+        more=f", {shape['pencilled']} pencilled, {promised} promised, {held} held back",
+    )
+
+
+def kit_cell(shape: KitWindowShape, *, draft: bool, pencils: Sequence[str], address: str, opened: bool) -> Cell:
+    """Return the cell of a kit; ``pencils`` are the shows that have it in pencil then."""
+    because = shape["because"]
+    if draft:
+        word, symbol, words = "Draft", HELD, "it has no case yet"
+    elif shape["free"] and pencils:
+        word, symbol, words = "Pencilled", PENCIL, f"for {', '.join(pencils)}"
+    elif shape["free"]:
+        word, symbol, words = "Free", FREE, "nothing in the way"
+    elif any("booking" in reason for reason in because):
+        word, symbol, words = "Promised", GONE, _units(len({reason["unit"] for reason in because}))
+    else:
+        word, symbol, words = "Held back", HELD, _units(len({reason["unit"] for reason in because}))
+    return Cell(
+        address=address,
+        opened=opened,
+        number=None,
+        word=word,
+        marks=_marks([symbol]),
+        share=None,
+        words=words,
+        more="",
+    )
+
+
+def _units(number: int) -> str:
+    return "1 unit of it" if number == 1 else f"{number} units of it"
+
+
+def _marks(symbols: Sequence[str]) -> tuple[Mark, ...]:
+    return tuple(Mark(symbol=symbol, x=STEP * index) for index, symbol in enumerate(symbols))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """One unit and what stands on it."""
+
+    unit: int
+    tag: TagModel
+    what: str
+    words: str
+    event: int | None
+    event_name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Units alike in one window."""
+
+    symbol: str
+    words: str
+    units: tuple[Told, ...]
+    more: int
+
+
+MOST_TOLD = 8
+WORDS = {FREE: "free", PACKED: "in a kit", PENCIL: "pencilled", GONE: "promised", HELD: "held back"}
+
+
+def groups(shapes: Sequence[UnitInWindowShape], *, named: bool = False) -> tuple[Group, ...]:
+    """Return units by what stands on them, those that can be had first; ``named`` says what each is."""
+    found: dict[str, list[Told]] = {symbol: [] for symbol in WORDS}
+    for shape in shapes:
+        symbol, told = _told(shape, named=named)
+        found[symbol].append(told)
+    return tuple(
+        Group(
+            symbol=symbol,
+            words=f"{len(units)} {WORDS[symbol]}",
+            units=tuple(units[:MOST_TOLD]),
+            more=max(len(units) - MOST_TOLD, 0),
+        )
+        for symbol, units in found.items()
+        if units
+    )
+
+
+def _told(shape: UnitInWindowShape, *, named: bool) -> tuple[str, Told]:
+    firm = [claim for claim in shape["claims"] if claim["firm"]]
+    event, event_name = None, ""
+    if shape["downs"]:
+        down = shape["downs"][0]
+        until = f", until {moment(down['until'])}" if down["until"] else ", end not known"
+        symbol, words = HELD, cause(down["cause"], down["note"]) + until
+    elif firm:
+        symbol, words = GONE, span(firm[0]["starts_at"], firm[0]["ends_at"])
+        event, event_name = firm[0]["event"], firm[0]["name"]
+    elif shape["claims"]:
+        pencil = shape["claims"][0]
+        symbol, words = PENCIL, f"until {moment(pencil['until'])}" if pencil["until"] else ""
+        event, event_name = pencil["event"], pencil["name"]
+    elif shape["kit_name"]:
+        symbol, words = PACKED, f"in {shape['kit_name']}"
+    else:
+        symbol, words = FREE, shape["place"] or "place not known"
+    what = shape["spec_name"] if named else ""
+    return symbol, Told(
+        unit=shape["unit"],
+        tag=tag_model(shape["tag"]),
+        what=what,
+        words=words,
+        event=event,
+        event_name=event_name,
+    )
+
+
+def legend() -> Mapping[str, str]:
+    """Return what each mark means, in their order."""
+    return dict(MEANINGS)
