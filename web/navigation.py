@@ -16,6 +16,7 @@ PAGES = (
     Entry(name="Kits", address="/kits/", verb="kit.read"),
     Entry(name="Events", address="/events/", verb="event.read"),
     Entry(name="Free", address="/free/", verb="availability.read"),
+    Entry(name="Time", address="/time/", verb="event.read"),
     Entry(name="Bench", address="/bench/", verb="fault.read"),
 )
 MORE = (

@@ -3,7 +3,7 @@
 from django.urls import path
 
 from inventory.api import urls as inventory_urls  # noqa: F401 - it registers the converter "row"
-from web.views import booking, booking_form, event, event_edit, events, free, venues
+from web.views import booking, booking_form, event, event_edit, events, free, time, venues
 
 urlpatterns = [
     path("events/", events.EventListPage.as_view()),
@@ -26,4 +26,5 @@ urlpatterns = [
     path("venues/<row:venue_id>/circuits/<row:circuit_id>/", venues.EditCircuitPage.as_view()),
     path("venues/<row:venue_id>/circuits/<row:circuit_id>/remove/", venues.RemoveCircuitPage.as_view()),
     path("free/", free.FreePage.as_view()),
+    path("time/", time.TimePage.as_view()),
 ]
