@@ -34,7 +34,7 @@ OPEN_METHODS = {("api/v1/tokens/", "POST")}
 BY_A_VIEWER = {"tokens/", "tokens/<slug:token_key>/", "account/", "notices/"}
 BY_CREW = {
     *("faults/", "units/<row:unit_id>/fault/", "kits/<row:kit_id>/check/"),
-    *("events/<row:event_id>/bookings/", "bookings/", "scans/"),
+    *("events/<row:event_id>/bookings/", "bookings/", "scans/", "free/"),
     *(f"bookings/<row:booking_id>/{verb}" for verb in ("", "confirm/", "cancel/", "extend/")),
 }
 BY_AN_OWNER = {"users/", "users/<row:user_id>/", "company/", "people/new/", "people/<row:user_id>/", "settings/"}
