@@ -5,8 +5,11 @@ from dataclasses import dataclass
 
 from calc.vocabulary import NOTHING_FOUND
 from inventory.selectors.checks import CheckShape, FindingShape
+from inventory.selectors.kits import VerdictsShape
 
 WAITING = frozenset({"queued", "running"})
+ON_PAPER = "On paper"
+"""Said instead of a verdict on what is packed, where nothing is packed yet."""
 NAMES = {"design": "Design", "packed": "Packed"}
 
 
@@ -28,16 +31,29 @@ def verdicts(check: CheckShape) -> tuple[Verdict, ...]:
     return tuple(_verdict(check, view, name) for view, name in NAMES.items())
 
 
-def verdict_of_row(view: str, severity: str | None) -> Verdict:
-    """Return a verdict as the list of kits knows it: without a count."""
-    words = "" if severity else "not checked yet"
-    return Verdict(name=NAMES[view], severity=severity or "unknown", count=None, words=words)
+def verdicts_of_row(shape: VerdictsShape) -> tuple[Verdict, Verdict]:
+    """Return the verdicts as the list of kits knows them: without counts."""
+    checked = shape["design"] is not None
+    return _of_row("design", shape["design"], "not checked yet"), _of_row(
+        "packed", shape["packed"], ON_PAPER if checked else "not checked yet"
+    )
+
+
+def _of_row(view: str, severity: str | None, otherwise: str) -> Verdict:
+    return Verdict(
+        name=NAMES[view],
+        severity=severity or ("note" if otherwise == ON_PAPER else "unknown"),
+        count=None,
+        words="" if severity else otherwise,
+    )
 
 
 def _verdict(check: CheckShape, view: str, name: str) -> Verdict:
     if check["state"] in WAITING:
         return Verdict(name=name, severity="note", count=None, words="checking …")
     severity = check["verdicts"]["design" if view == "design" else "packed"]
+    if severity is None and view == "packed" and check["verdicts"]["design"] is not None:
+        return Verdict(name=name, severity="note", count=None, words=ON_PAPER)
     if severity is None:
         words = "the check broke off" if check["state"] == "failed" else "not checked yet"
         return Verdict(name=name, severity="unknown", count=None, words=words)

@@ -16,7 +16,7 @@ from inventory.selectors.contents import unit_with_tag
 from inventory.selectors.kits import KitSummaryShape, kit_rows, show_kits
 from inventory.services.kits import KitFields, create_kit
 from web.components.severity import MARKS
-from web.components.verdicts import Verdict, verdict_of_row
+from web.components.verdicts import Verdict, verdicts_of_row
 from web.forms import PageForm
 from web.page import Page
 
@@ -85,13 +85,14 @@ class KitListPage(Page):
 
 
 def _line(shape: KitSummaryShape) -> KitLine:
+    design, packed = verdicts_of_row(shape["verdicts"])
     return KitLine(
         id=shape["id"],
         name=shape["name"],
         purpose=shape["purpose"],
         draft=shape["case"] is None,
-        design=verdict_of_row("design", shape["verdicts"]["design"]),
-        packed=verdict_of_row("packed", shape["verdicts"]["packed"]),
+        design=design,
+        packed=packed,
     )
 
 
