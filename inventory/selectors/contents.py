@@ -1,21 +1,30 @@
 """What the page of a kit asks beside its check: where it is, and what could be packed into a position."""
 
 from collections.abc import Collection
+from datetime import datetime
 from typing import Any, TypedDict
 
 from django.db.models import OuterRef, Q, Subquery
 
-from inventory.models import Company, Kit, Position, Spec, Tag, Unit
+from inventory.models import Check, Company, Kit, Position, Spec, Tag, Unit
 
 
-class HeadingShape(TypedDict):
+class KnownByShape(TypedDict):
+    """What tells a kit as it stands from what it was before."""
+
+    revision: int
+    check_due_at: datetime | None
+    fingerprint: str | None
+    """Of what a finished check of this revision saw."""
+
+
+class HeadingShape(KnownByShape):
     """What stands above a kit's page."""
 
     id: int
     version: int
     name: str
     purpose: str
-    revision: int
     tag: str | None
     location: str | None
     signed_to: str | None
@@ -46,14 +55,22 @@ def kit_heading(kit_id: int) -> HeadingShape | None:
         "name",
         "purpose",
         "revision",
+        "check_due_at",
         tag=Subquery(case.values("unit__tag")[:1]),
         location=Subquery(case.values("unit__location__name")[:1]),
         signed_to=Subquery(case.values("unit__signed_to__username")[:1]),
         timezone=Subquery(Company.objects.values("timezone")[:1]),
+        fingerprint=fingerprint(),
     )
     found: Any = rows.first()
     heading: HeadingShape | None = found
     return heading
+
+
+def fingerprint() -> Subquery:
+    """Return, for a query over kits, the fingerprint that a finished check of the present revision left."""
+    same = Check.objects.filter(kit=OuterRef("pk"), state="done", revision=OuterRef("revision")).order_by("-pk")
+    return Subquery(same.values("fingerprint")[:1])
 
 
 def loose_units(spec_ids: Collection[int], *, most: int) -> list[LooseShape]:

@@ -1,7 +1,8 @@
 """A kit assembled for pages and drawings, and the drawings themselves.
 
-What is costly is known by its content: the assembled kit by the fingerprint of its newest check, the layout of its
-wiring by the graph that is laid out. So nothing here can be out of date, and nothing has to be thrown away on an edit.
+What is costly is known by its content: the assembled kit by the fingerprint of its newest check or by its revision, the
+layout of its wiring by the graph that is laid out. So nothing here can be out of date, and nothing has to be thrown
+away on an edit.
 """
 
 from collections import OrderedDict
@@ -12,7 +13,6 @@ from typing import Any
 
 from django.core.cache import caches
 from django.core.cache.backends.base import BaseCache
-from django.db.models import OuterRef, Subquery
 
 from calc.checks.capability import NO_DATE
 from calc.checks.plug_map import Plan, plan
@@ -27,8 +27,9 @@ from inventory.drawings.panel import panel
 from inventory.drawings.svg import Element, alone
 from inventory.drawings.symbols import sprite
 from inventory.drawings.wiring import wiring
-from inventory.models import Check, Kit
+from inventory.models import Kit
 from inventory.selectors.checks import FindingShape
+from inventory.selectors.contents import KnownByShape, fingerprint
 
 MOST_KITS_KEPT = 64
 
@@ -59,18 +60,21 @@ _guard = Lock()
 
 def assembled_kit(kit_id: int) -> Assembled | None:
     """Return a kit, or None when there is no such kit; one statement when it was seen before as it stands."""
-    same = Check.objects.filter(kit=OuterRef("pk"), state="done", revision=OuterRef("revision")).order_by("-pk")
-    row = Kit.objects.filter(pk=kit_id).values_list(Subquery(same.values("fingerprint")[:1]), "pk").first()
-    if row is None:
-        return None
-    fingerprint: str | None = row[0]
-    if fingerprint is None:
-        return _assemble(kit_id)
+    known_by: Any = Kit.objects.filter(pk=kit_id).values("revision", "check_due_at", fingerprint=fingerprint()).first()
+    return None if known_by is None else known_kit(kit_id, known_by)
+
+
+def known_kit(kit_id: int, known_by: KnownByShape) -> Assembled | None:
+    """Return a kit, or None when there is no such kit; no statement when it was seen before as it stands.
+
+    Before a check has come to its end, a kit is known by its revision and the moment since when a check is due.
+    """
+    key = known_by["fingerprint"] or f"{kit_id} {known_by['revision']} {known_by['check_due_at']}"
     with _guard:
-        known = _kept.get(fingerprint)
+        known = _kept.get(key)
     if known is None and (known := _assemble(kit_id)) is not None:
         with _guard:
-            _kept[fingerprint] = known
+            _kept[key] = known
             while len(_kept) > MOST_KITS_KEPT:
                 _kept.popitem(last=False)
     return known

@@ -17,16 +17,18 @@ from inventory.selectors.contents import HeadingShape, kit_heading
 from inventory.selectors.drawings import (
     Assembled,
     Marks,
-    assembled_kit,
     is_laid_out,
+    known_kit,
     marks_of,
     wiring_drawing,
     wiring_graph,
 )
+from scheduling.selectors.kits import bookings_around
 from web.components import bars
 from web.components.contents import Contents, ContentsRow, contents
 from web.components.findings import Finding, findings
 from web.components.history import HistoryLine, history_lines
+from web.components.kit_promises import KitPromise, kit_promises
 from web.components.links import LinkRow, link_rows
 from web.components.plug_map import PlugMap, plug_map
 from web.components.tags import TagModel, tag_model
@@ -48,7 +50,7 @@ class Lid:
     failed: str
     """What broke the check off."""
     headline: Finding | None
-    """The worst finding."""
+    """The worst finding that nobody accepted, or the worst of all where every one is accepted."""
     before: str
     """The verdict before the check that is under way."""
     verdicts: tuple[Verdict, ...]
@@ -110,6 +112,7 @@ class KitModel:
     lid: Lid
     part: ContentsPart
     wiring: WiringPart
+    promises: tuple[KitPromise, ...]
     history: tuple[HistoryLine, ...]
 
 
@@ -130,6 +133,7 @@ class KitPage(Page):
             lid=lid_of(self, kit, check, drawn=wiring.drawing is not None),
             part=contents_part(kit, check, may_edit=may_edit),
             wiring=wiring,
+            promises=kit_promises(bookings_around(kit_id, timezone.now()), kit_id),
             history=history_lines(show_history(list(rows))),
         )
         return self.show("web/pages/kit.html", page)
@@ -181,7 +185,9 @@ def read_kit(kit_id: int) -> tuple[HeadingShape, Assembled, CheckShape]:
     Raises:
         Http404: there is no such kit.
     """
-    heading, kit, check = kit_heading(kit_id), assembled_kit(kit_id), show_check(kit_id)
+    heading = kit_heading(kit_id)
+    kit = known_kit(kit_id, heading) if heading is not None else None
+    check = show_check(kit_id)
     if heading is None or kit is None or check is None:
         raise Http404(f"There is no kit {kit_id}.")
     timezone.activate(ZoneInfo(heading["timezone"]))
@@ -203,7 +209,7 @@ def lid_of(page: Page, kit: Assembled, check: CheckShape, *, drawn: bool, swap: 
         wiring_address="" if drawn else f"{address}wiring/",
         checking=check["state"] in WAITING,
         failed=check["error"] or "" if check["state"] == "failed" else "",
-        headline=found[0] if found else None,
+        headline=next((each for each in found if not each.accepted), found[0] if found else None),
         before=last["verdict"] if last is not None and check["state"] in WAITING else "",
         verdicts=verdicts(check),
         findings=found,

@@ -1,0 +1,50 @@
+"""Where kits are promised: their own bookings, and those of the kits that they lie in."""
+
+from datetime import datetime
+from typing import Any, TypedDict
+
+from django.db.models import F, OuterRef, Subquery, Sum
+from django.db.models.functions import Coalesce
+
+from inventory.selectors.nesting import kits_around
+from scheduling.models import Booking, Shortfall
+from scheduling.promises.follow import live
+
+
+class KitBookingShape(TypedDict):
+    """One live booking that takes a kit out: its own, or of a kit around it."""
+
+    booking: int
+    kit: int
+    kit_name: str
+    event: int
+    event_name: str
+    state: str
+    starts_at: datetime
+    ends_at: datetime
+    expires_at: datetime | None
+    short: int
+    """How many things it lacks."""
+
+
+def bookings_around(kit_id: int, now: datetime) -> list[KitBookingShape]:
+    """Return the bookings of a kit and of all that it lies in, from now on, the next first; two statements."""
+    kits = kits_around([kit_id]).get(kit_id, set())
+    lacks = Shortfall.objects.filter(booking=OuterRef("pk"), closed_at__isnull=True).order_by().values("booking")
+    rows: Any = (
+        Booking.objects.filter(live(now), kit__in=kits)
+        .order_by("starts_at", "pk")
+        .values(
+            "kit",
+            "event",
+            "state",
+            "starts_at",
+            "ends_at",
+            "expires_at",
+            booking=F("pk"),
+            kit_name=F("kit__name"),
+            event_name=F("event__name"),
+            short=Coalesce(Subquery(lacks.annotate(n=Sum("quantity")).values("n")), 0),
+        )
+    )
+    return list(rows)
