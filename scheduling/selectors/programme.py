@@ -7,12 +7,13 @@ from typing import Any, TypedDict
 from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
+from inventory.base.models import Ledger
 from inventory.models import Company
 from scheduling.models import Booking, Event, Shortfall
 
 
 class ShowShape(TypedDict):
-    """One show, with the company's time zone, so that no page asks for it by itself."""
+    """One show, with the company's time zone and ledger, so that no page asks for them by themselves."""
 
     id: int
     version: int
@@ -31,6 +32,8 @@ class ShowShape(TypedDict):
     short: int
     """How many things its live bookings lack."""
     zone: str
+    ledger: int
+    """Of the whole company, as the row is read."""
 
 
 class PencilShape(TypedDict):
@@ -67,6 +70,7 @@ def show_rows(now: datetime) -> QuerySet[Event, Any]:
         ),
         short=Coalesce(Subquery(lacks.annotate(n=Sum("quantity")).values("n")), 0),
         zone=Subquery(Company.objects.values("timezone")[:1]),
+        ledger=Subquery(Ledger.objects.values("version")[:1]),
     )
 
 

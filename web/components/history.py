@@ -64,6 +64,7 @@ def _what(shape: HistoryShape) -> str:
         "delete-link": "took a link away",
         "accept-finding": f"accepted {details.get('code', 'a finding')}: {details.get('reason', '')}",
         "request-check": "asked for a check",
+        **BOOKING,
     }
     return said.get(verb, verb.replace("-", " "))
 
@@ -73,6 +74,17 @@ def _flagged(details: Mapping[str, Any]) -> str:
     return f"flagged a fault: {details.get('what', 'other')}{port}"
 
 
+BOOKING = {
+    "book": "booked it",
+    "confirm": "confirmed it",
+    "cancel": "gave it up",
+    "extend": "gave it another time",
+    "keep": "gave the pencil another date",
+    "move": "moved it with its event",
+    "lose": "lost something of it",
+    "deal-again": "had it dealt again",
+}
+"""Verb → what was done to a booking."""
 BENCH: Mapping[str, Callable[[Mapping[str, Any]], str]] = {
     "report": _flagged,
     "judge": lambda details: "let it be used with the fault" if details.get("usable") else "kept it from use",

@@ -63,6 +63,7 @@ class EventModel:
     may_stand_in: bool
     moves: tuple[str, ...]
     said: str
+    ledger: int
 
 
 class EventPage(Page):
@@ -98,6 +99,7 @@ class EventPage(Page):
             may_stand_in=self.person().may("booking.change-others"),
             moves=MOVES.get(show["state"], ()) if may_edit else (),
             said=request.GET.get("said", ""),
+            ledger=show["ledger"],
         )
         return self.show("web/pages/event.html", page)
 
