@@ -3,6 +3,7 @@
 from typing import TypedDict
 
 from calc import checks as calc_checks
+from calc.kit import Kit as KitFacts
 from inventory.assembly import read_kits
 from inventory.models import Kit
 from inventory.selectors.checks import SubjectShape
@@ -62,9 +63,14 @@ def show_capability(kit_id: int) -> CapabilityShape | None:
     kits = read_kits([kit_id])
     if version is None or kit_id not in kits:
         return None
-    offers = calc_checks.capability(kits[kit_id])
+    return capability_of(kits[kit_id], version)
+
+
+def capability_of(kit: KitFacts, version: int) -> CapabilityShape:
+    """Return what an assembled kit offers; no statement."""
+    offers = calc_checks.capability(kit)
     return {
-        "kit": kit_id,
+        "kit": kit.id,
         "version": version,
         "ports": [_show_ports(ports) for ports in offers.ports],
         "powered": [_show_powered(powered) for powered in offers.powered],
