@@ -72,7 +72,11 @@ LOGIN_URL = "/sign-in/"
 # which are costly to make and known by their content, as files.
 CACHES: dict[str, dict[str, Any]] = {
     "default": (
-        {"BACKEND": "config.counters.SharedCounters", "LOCATION": ENVIRONMENT.redis_url}
+        {
+            "BACKEND": "config.counters.SharedCounters",
+            "LOCATION": ENVIRONMENT.redis_url,
+            "KEY_PREFIX": str(DATABASES["default"]["NAME"]),
+        }
         if ENVIRONMENT.redis_url
         else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     ),
@@ -157,7 +161,14 @@ CELERY_BROKER_CONNECTION_TIMEOUT = 1
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BROKER_TRANSPORT_OPTIONS = (
     # An edit must not wait for a broker that is down: the row is the queue, the message only rings the bell.
-    {"socket_timeout": 1, "socket_connect_timeout": 1, "visibility_timeout": 300, "max_retries": 0}
+    {
+        "socket_timeout": 1,
+        "socket_connect_timeout": 1,
+        "visibility_timeout": 300,
+        "max_retries": 0,
+        # One Redis may serve several installations: none hears another's bell.
+        "global_keyprefix": f"{DATABASES['default']['NAME']}:",
+    }
     if ENVIRONMENT.redis_url
     else {
         "data_folder_in": str(ENVIRONMENT.data_dir / "broker"),

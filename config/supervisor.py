@@ -68,11 +68,9 @@ def _run(environment: Environment, lock: TextIOWrapper) -> NoReturn:
     sign_in = _prepare(environment)
     children: dict[str, Child] = {}
     try:
-        commands = _commands(environment)
-        for name in ("web", "worker"):
-            children[name] = _start(commands[name], lock)
+        for name, command in _commands(environment).items():
+            children[name] = _start(command, lock)
         _wait_until_ready(environment, children)
-        children["beat"] = _start(commands["beat"], lock)  # nobody waits for its first ring, 20 s from here
         print(f"Ready at {_address(environment)}/", *([sign_in] if sign_in else []), "Ctrl-C ends it.", sep="\n")
         sys.stdout.flush()
         while True:
