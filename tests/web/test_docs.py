@@ -1,0 +1,36 @@
+"""The pages under ``/docs/`` as a reader gets them."""
+
+import re
+
+import pytest
+
+from calc.checks import CHECKS
+from web.documents import documents
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize("slug", sorted(documents()))
+def test_a_page_shows_all_of_its_file(reader, slug: str) -> None:
+    document = documents()[slug]
+    answer = reader().get(f"/docs/{slug}/")
+    page = answer.content.decode()
+    assert answer.status_code == 200
+    assert document.body in page
+    assert f"<h1>{document.title}</h1>" in page
+    assert document.summary.endswith((".", "?"))
+
+
+def test_the_example_of_a_page_is_shown_as_written(reader) -> None:
+    page = reader().get("/docs/heat/").content.decode()
+    assert "&gt;&gt;&gt; from calc.heat import" in page
+    assert "&amp;gt;" not in page
+
+
+def test_every_check_has_one_row_in_the_table_of_the_checks_page_only(reader) -> None:
+    rows = {
+        slug: re.findall(r'<tr id="([a-z0-9-]+)">', reader().get(f"/docs/{slug}/").content.decode())
+        for slug in documents()
+    }
+    assert rows.pop("checks") == list(CHECKS)
+    assert [slug for slug, found in rows.items() if found] == []
