@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -138,8 +138,10 @@ class _Scale:
     zoom: Zoom
 
     def x(self, at: datetime) -> float:
-        whole = self.window.ends_at - self.window.starts_at
-        return round(self.zoom.width * ((at - self.window.starts_at) / whole), 1)
+        # In one zone the difference of two instants is that of their clocks, which are put forward and back.
+        first = self.window.starts_at.astimezone(UTC)
+        whole = self.window.ends_at.astimezone(UTC) - first
+        return round(self.zoom.width * ((at.astimezone(UTC) - first) / whole), 1)
 
     def cut(self, at: datetime | None) -> float:
         """Return where an instant lies, at most a little outside; an end that nobody knows lies outside."""
@@ -151,29 +153,27 @@ class _Scale:
 def _ground(scale: _Scale, height: int) -> Iterator[Element]:
     day = timezone.localtime(scale.window.starts_at)
     for number in range(scale.zoom.days):
-        here = _midnight(day, number)
-        x, following = scale.x(here), scale.x(_midnight(day, number + 1))
+        here = _clock(day, number)
+        x = scale.x(here)
         if scale.zoom.nights:
             for first, last in NIGHT:
-                hour = (following - x) / 24
-                yield element(
-                    "rect", cls="night", x=x + first * hour, y=HEAD, width=(last - first) * hour, height=height - HEAD
-                )
+                dusk, dawn = scale.x(_clock(day, number, first)), scale.x(_clock(day, number, last))
+                yield element("rect", cls="night", x=dusk, y=HEAD, width=dawn - dusk, height=height - HEAD)
         named = number % scale.zoom.step == 0
         yield element("line", cls="ld", x1=x, x2=x, y1=0 if named else HEAD - 8, y2=height)
         if named:
             yield text(x + 6, 17, date_format(here, scale.zoom.form), "b")
     if scale.zoom.days == 1:
         for hour in range(3, 24, 3):
-            x = scale.x(day + timedelta(hours=hour))
+            x = scale.x(_clock(day, 0, hour))
             yield element("line", cls="ld", x1=x, x2=x, y1=30, y2=height)
-            yield text(x, 26, date_format(day + timedelta(hours=hour), "H:i"), "m mid")
+            yield text(x, 26, f"{hour:02}:00", "m mid")
 
 
-def _midnight(day: datetime, number: int) -> datetime:
-    """Return the beginning of a later day by the clocks, also where they are put forward or back."""
-    naive = timezone.make_naive(day) + timedelta(days=number)
-    return timezone.make_aware(naive.replace(hour=0, minute=0, second=0, microsecond=0))
+def _clock(day: datetime, number: int, hour: int = 0) -> datetime:
+    """Return when the clocks show an hour, so many days later, also where they are put forward or back."""
+    naive = timezone.make_naive(day).replace(hour=0, minute=0, second=0, microsecond=0)
+    return timezone.make_aware(naive + timedelta(days=number, hours=hour))
 
 
 def _now(scale: _Scale, now: datetime, height: int) -> Iterator[Element]:
