@@ -19,6 +19,9 @@ def addresses(kit: int) -> dict[str, str]:
     return {
         "kits": "/kits/",
         "kit": f"/kits/{kit}/",
+        "draft": f"/kits/{kit}/draft/",
+        "compare": f"/kits/compare/?a={kit}&b={kit + 1}",
+        "measuring": "/measuring/",
         "pack": f"/kits/{kit}/positions/2/",
         "position": f"/kits/{kit}/positions/new/",
         "link": f"/kits/{kit}/links/new/",

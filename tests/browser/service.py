@@ -44,13 +44,21 @@ def _tell() -> int:
 
     from inventory.base.models import User
     from inventory.checks.drain import drain
-    from tests.web.company import make_unit, stage_case
+    from inventory.services.clone import clone_kit
+    from inventory.services.specs import edit_spec
+    from tests.web.company import make_unit, stage_case, write
+    from tests.web.shows import booked, moment, show
 
     call_command("migrate", verbosity=0)
     person = User.objects.create_user(username="planner", password=PASSWORD)
     person.groups.add(Group.objects.get(name="owner"))
     gear = stage_case(person.pk, without=("camera 3", "lamp"))
     make_unit(gear.specs["camera"], person.pk)
+    event = show("Harvest choirs", out=1, back=2)
+    booked(event, kit=gear.kit)
+    booked(show("Youth band", out=3, back=4, state="enquiry"), kit=gear.kit, state="pencil", expires_at=moment(2))
+    write(person.pk, lambda c: clone_kit(c, gear.kit, name=None))
+    write(person.pk, lambda c: edit_spec(c, gear.specs["supply"], fields={"weight_kg": None}))
     drain()
     return gear.kit
 
