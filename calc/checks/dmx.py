@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from calc.checks.drafts import Draft, Input, about_port, name_of
 from calc.checks.kinds import PASSING_KINDS
 from calc.checks.registry import check
+from calc.dmx import UNIT_LOADS_LIMIT
 from calc.wiring import Channel, Wired, channels, exposed
 
 E111 = "ANSI E1.11"
-UNIT_LOADS = 32
 THREE_POLES = "xlr-3"
 
 
@@ -35,16 +35,16 @@ def dmx_unit_loads(wired: Wired) -> Iterator[Draft]:
     """More than 32 receivers hang on one line, each taken for one unit load."""
     for channel in channels(wired):
         receivers = _receivers(wired, channel)
-        if channel.carries != "dmx" or receivers <= UNIT_LOADS:
+        if channel.carries != "dmx" or receivers <= UNIT_LOADS_LIMIT:
             continue
         yield Draft(
             subject=about_port(wired, channel.a),
             value=receivers,
-            limit=UNIT_LOADS,
-            margin=UNIT_LOADS - receivers,
+            limit=UNIT_LOADS_LIMIT,
+            margin=UNIT_LOADS_LIMIT - receivers,
             unit="unit loads",
             message=f"Split the line from {name_of(wired, channel.a)} with a splitter: {receivers} receivers hang "
-            f"on it, at most {UNIT_LOADS}.",
+            f"on it, at most {UNIT_LOADS_LIMIT}.",
             inputs=(Input(name="unit loads of each receiver", value=1, provenance="assumed"),),
         )
 

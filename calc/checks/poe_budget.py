@@ -7,11 +7,11 @@ from calc.checks.copper_runs import fewest_pairs, run_leads
 from calc.checks.drafts import Input, port_reading, reading
 from calc.given import Given
 from calc.poe import PoeDevice, allotted_w, class_limits, granted_class
+from calc.poe.classes import MOST_CLASS_OVER_TWO_PAIRS
 from calc.vocabulary import ALLOTMENTS
 from calc.wiring import Feed, Lead, Node, Place, Wired, poe_feeds
 
 TWO_PAIRS = 2
-MOST_CLASS_OVER_TWO_PAIRS = 4
 LEAST_CLASS = 1
 MOST_CLASS = 8
 """What a powered port of unknown class may have, and a device of unknown class on it ask for."""
