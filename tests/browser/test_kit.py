@@ -145,8 +145,8 @@ def test_pages_can_be_used_by_everybody(visit: Visit, gear: Gear, size: dict[str
     position = row_of(gear, "switch A")[2:]
     for address in (
         "/kits/", "/kits/new/", "/find/?q=switch", base, f"{base}wiring/", f"{base}positions/{position}/",
-        f"{base}positions/new/", f"{base}links/new/", "/components/", "/docs/", "/docs/checks/", "/problems/",
-        "/problems/stale", "/nowhere/",
+        f"{base}positions/new/", f"{base}links/new/", f"{base}draft/", "/kits/compare/",
+        f"/kits/compare/?a={gear.kit}&b={gear.kit}", "/measuring/", "/components/", "/docs/", "/docs/checks/", "/problems/", "/problems/stale", "/nowhere/",
     ):  # fmt: skip
         page.goto(address)
         page.wait_for_load_state("networkidle")
