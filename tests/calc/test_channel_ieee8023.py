@@ -27,6 +27,12 @@ def test_every_single_mode_fibre_reaches_as_far(fibre):
     assert fibre_reach_m(fibre, "10GBASE-LR") == 10000
 
 
+@pytest.mark.parametrize("fibre", ["OM3", "OM4"])
+def test_short_wavelength_gigabit_on_better_fibre(fibre):
+    """IEEE 802.3z gives 550 m for 50 µm fibre and nothing more for a better one (from memory)."""
+    assert fibre_reach_m(fibre, "1000BASE-SX") == 550
+
+
 @pytest.mark.parametrize("fibre", ["OM1", "OM2", "OM3"])
 def test_long_wavelength_gigabit_on_multimode(fibre):
     """IEEE 802.3z, from memory."""
@@ -49,6 +55,11 @@ def test_what_the_standard_does_not_have_is_named(fibre, application, argument):
     assert error.value.argument == argument
 
 
+def test_a_refusal_names_the_fibres_that_would_do():
+    with pytest.raises(BadInput, match="10GBASE-SR runs on: 'OM1', 'OM2', 'OM3', 'OM4'"):
+        fibre_reach_m("OS2", "10GBASE-SR")
+
+
 @pytest.mark.parametrize(("length_m", "fibre", "printed_db"), [(33, "OM1", 1.6), (82, "OM2", 1.8), (300, "OM3", 2.6)])
 def test_loss_agrees_with_the_printed_channel_insertion_loss(length_m, fibre, printed_db):
     """IEEE 802.3 clause 52, 10GBASE-SR: channel insertion loss with 1.5 dB of connectors (from memory)."""
@@ -61,6 +72,7 @@ def test_loss_agrees_with_the_printed_channel_insertion_loss(length_m, fibre, pr
         ({"length_m": 1000, "fibre": "OM3", "wavelength_nm": 850}, LOSS["multimode dB/km 850/1300"][0]),
         ({"length_m": 1000, "fibre": "OM3", "wavelength_nm": 1300}, LOSS["multimode dB/km 850/1300"][1]),
         ({"length_m": 1000, "fibre": "OS2", "wavelength_nm": 1310}, LOSS["single mode dB/km"]),
+        ({"length_m": 1000, "fibre": "OS2", "wavelength_nm": 1550}, LOSS["single mode dB/km"]),
         ({"length_m": 0, "fibre": "OM3", "wavelength_nm": 850, "mated_pairs": 3}, 3 * LOSS["mated pair dB"]),
         ({"length_m": 0, "fibre": "OM3", "wavelength_nm": 850, "splices": 2}, 2 * LOSS["splice dB"]),
         (
@@ -98,6 +110,18 @@ class TestBudget:
         assert budget.available_db == pytest.approx(6.2)
         assert budget.margin_db == pytest.approx(0)
         assert budget.overload_margin_db is None
+
+    def test_a_budget_used_up_to_the_last_decibel_holds(self):
+        budget = fibre_budget_db(
+            loss_db=6.0, transmit_min_dbm=-8.0, receive_min_dbm=-14.0, transmit_max_dbm=0.5, receive_max_dbm=0.5
+        )
+        assert (budget.margin_db, budget.overload_margin_db, budget.ok) == (0, 0, True)
+
+    @pytest.mark.parametrize("maximum", [{"transmit_max_dbm": 4.0}, {"receive_max_dbm": -1.0}])
+    def test_one_maximum_alone_says_nothing_about_too_much_light(self, maximum):
+        budget = fibre_budget_db(loss_db=5.0, transmit_min_dbm=-4.7, receive_min_dbm=-15.8, **maximum)
+        assert budget.overload_margin_db is None
+        assert budget.ok
 
     def test_too_little_light(self):
         budget = fibre_budget_db(loss_db=7.0, transmit_min_dbm=-8.0, receive_min_dbm=-14.0)

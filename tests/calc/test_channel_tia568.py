@@ -45,7 +45,7 @@ class TestHandWorkedRuns:
         assert run.length_m == 87
         assert run.equivalent_m == 105.0
         assert run.equivalent_margin_m == -3.0
-        assert run.joints == 3
+        assert (run.joints, run.joints_limit) == (3, 4)  # at most four connections: from memory
         assert not run.ok
 
     def test_20_m_in_place_of_25_m_brings_it_within(self):
@@ -89,6 +89,12 @@ class TestTemperature:
         """
         assert 0 <= fixed_m - 90 / temperature_factor(temperature_c) < 0.75
 
+    @pytest.mark.parametrize("temperature_c", [-20.1, 60.1])
+    def test_off_the_table_is_refused(self, temperature_c):
+        with pytest.raises(BadInput) as error:
+            temperature_factor(temperature_c)
+        assert error.value.argument == "temperature_c"
+
     def test_heat_takes_from_the_equivalent_limit_alone(self):
         cold, hot = (copper([Span(95, "6a")], 1000, temperature_c) for temperature_c in (20, 60))
         assert (cold.ok, hot.ok) == (True, False)
@@ -105,10 +111,14 @@ class TestSpeed:
             (5000, "6", CONSTANTS["copper reach m"]["value"]["5GBASE-T cat6"]),
             (10000, "6", CONSTANTS["copper reach m"]["value"]["10GBASE-T cat6"]),
             (10000, "6a", CONSTANTS["copper reach m"]["value"]["10GBASE-T cat6a"]),
+            (10, "3", 100),  # this and those below from memory
+            (100, "5", 100),
+            (25000, "8", 30),
+            (40000, "8", 30),
         ],
     )
     def test_reach_by_category(self, speed_mbps, category, reach_m):
-        """IEEE 802.3 and TIA TSB-155; 2.5 and 5 Gb/s from memory."""
+        """IEEE 802.3 and TIA TSB-155; 2.5, 5, 25 and 40 Gb/s and categories 3 and 5 from memory."""
         assert copper([Span(reach_m, category)], speed_mbps).ok
         assert copper([Span(reach_m + 0.1, category)], speed_mbps).max_speed_mbps < speed_mbps
 
@@ -122,6 +132,10 @@ class TestSpeed:
     def test_the_weakest_span_decides(self):
         run = copper([Span(5, "6a"), Span(5, "5e"), Span(5, "6")], 5000)
         assert (run.category, run.max_speed_mbps, run.ok) == ("5e", 2500, False)
+
+    def test_one_pair_carries_none_of_the_speeds(self):
+        run = copper([Span(5, "6a", pairs=1)], 10)
+        assert (run.max_speed_mbps, run.ok) == (0, False)
 
     def test_two_pairs_carry_100_mbps(self):
         """100BASE-TX uses two pairs, 1000BASE-T four (IEEE 802.3 clauses 25 and 40)."""
