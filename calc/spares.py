@@ -9,7 +9,6 @@ from calc.errors import BadInput, require_number, require_whole
 _LARGEST_MEAN = 1e5
 _JEFFREYS_FAILURES = 0.5
 _PRECISION = 1e-15
-_TINY = 1e-300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,8 +140,8 @@ def _continued_fraction(shape: float, x: float) -> float:
         i += 1
         a = -i * (i - shape)
         b += 2
-        d = 1 / _not_zero(a * d + b)
-        c = _not_zero(b + a / c)
+        d = 1 / (a * d + b)  # for x ≥ shape + 1 this denominator and c stay at least i + 1: never 0
+        c = b + a / c
         factor = c * d
         fraction *= factor
     return fraction * _front(shape, x)
@@ -150,7 +149,3 @@ def _continued_fraction(shape: float, x: float) -> float:
 
 def _front(shape: float, x: float) -> float:
     return exp(shape * log(x) - x - lgamma(shape))
-
-
-def _not_zero(number: float) -> float:
-    return number if abs(number) > _TINY else _TINY

@@ -113,7 +113,7 @@ def test_the_interval_covers_the_rate_as_often_as_it_says():
         ((0.1, 90, 0), "confidence"),
         ((0.1, 90, 1), "confidence"),
         ((0.1, 90, 1.5), "confidence"),
-        ((1e6, 90, 0.9), "rate_per_day"),
+        ((1000.001, 100, 0.9), "rate_per_day"),
     ],
 )
 def test_spares_that_cannot_be_reckoned(arguments, argument):
