@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from ipaddress import AddressValueError, IPv4Address, IPv4Network, NetmaskValueError
 
-from calc.errors import BadInput, require_whole
+from calc.errors import BadInput, require_list, require_whole
 
 _RESERVED = 2  # the network's own address and its broadcast address
 _BLOCK_IN_WORDS = "an IPv4 block in CIDR notation without host bits, such as '192.168.16.0/24'"
@@ -28,6 +28,7 @@ def plan(block: str, segments: Sequence[tuple[str, int]]) -> list[tuple[str, str
     Source: RFC 4632 (aligned blocks); RFC 1122 (the all-zeros and all-ones host addresses are taken).
     """
     whole = _network("block", block)
+    segments = require_list("segments", segments)
     _require_segments(segments)
     sizes = sorted(((name, _network_size(needed)) for name, needed in segments), key=lambda entry: -entry[1])
     taken = sum(size for _, size in sizes)
@@ -68,6 +69,9 @@ def _network(argument: str, block: object) -> IPv4Network:
 
 
 def _require_segments(segments: Sequence[tuple[str, int]]) -> None:
+    for place, segment in enumerate(segments):
+        if not isinstance(segment, (tuple, list)) or len(segment) != 2 or not isinstance(segment[0], str):
+            raise BadInput(f"segments[{place}]", segment, "a pair of a name and the addresses needed")
     names = [name for name, _ in segments]
     if len(set(names)) != len(names):
         raise BadInput("segments", names, "each name once")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import fsum
 from types import MappingProxyType
 
-from calc.errors import BadInput, require_number, require_one_of, require_whole
+from calc.errors import BadInput, require_items, require_number, require_one_of, require_whole
 
 LENGTH_LIMIT_M = 100.0
 EQUIVALENT_LIMIT_M = 102.0
@@ -181,6 +181,7 @@ def copper(spans: Sequence[Span], speed_mbps: float, temperature_c: float = 20) 
     Source: ANSI/TIA-568 (100 m, 102 m equivalent, D, temperature; 4 connections from memory); IEEE 802.3 and TIA
         TSB-155 (reach by category; what is from memory is marked beside the table).
     """
+    spans = require_items("spans", spans, Span)
     _require_spans(spans)
     require_number("speed_mbps", speed_mbps)
     if speed_mbps not in _REACH_M:

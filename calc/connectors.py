@@ -19,7 +19,7 @@ from heapq import heappop, heappush
 from types import MappingProxyType
 from typing import Any
 
-from calc.errors import BadInput, require_one_of
+from calc.errors import BadInput, require_items, require_one_of
 from calc.registers import load
 from calc.vocabulary import RULE_SETS, SIDES
 
@@ -287,9 +287,8 @@ def adapter_path(from_: Half, to: Half, adapters: Iterable[Adapter]) -> tuple[Ad
 
     Source: which halves meet, as ``mates``; the shortest path is A*, a graph search.
     """
-    _require_half("from_", from_[0], "from_", from_[1])
-    _require_half("to", to[0], "to", to[1])
-    stock = _stock(adapters)
+    from_, to = _half("from_", from_), _half("to", to)
+    stock = _stock(require_items("adapters", adapters, Adapter))
     steps_left = _steps_left(from_, to, stock)
     waiting: list[tuple[int, tuple[str, ...], tuple[Adapter, ...], tuple[Half, ...]]] = []
     if from_ in steps_left:
@@ -308,6 +307,14 @@ def adapter_path(from_: Half, to: Half, adapters: Iterable[Adapter]) -> tuple[Ad
                 least = len(chain) + 1 + steps_left[leaving]
                 heappush(waiting, (least, (*names, adapter.name), (*chain, adapter), (*opened, leaving)))
     return None
+
+
+def _half(argument: str, half: Half) -> Half:
+    if not isinstance(half, (tuple, list)) or len(half) != 2:
+        raise BadInput(argument, half, "a connector and its side, such as ('xlr-5', 'plug')")
+    code, side = half
+    _require_half(argument, code, argument, side)
+    return code, side
 
 
 def _ends(adapter: Adapter) -> tuple[Half, Half]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, fsum
 
-from calc.errors import BadInput, require_number, require_whole
+from calc.errors import BadInput, require_list, require_number, require_whole
 
 SLOTS_LIMIT = 512
 SLOT_US = 44  # 11 bits at 250 kbit/s
@@ -92,6 +92,7 @@ def unit_loads(receivers: Sequence[float]) -> LineLoad:
 
     Source: ANSI E1.11 and EIA-485: 32 unit loads.
     """
+    receivers = require_list("receivers", receivers)
     for place, loads in enumerate(receivers):
         require_number(f"receivers[{place}]", loads, above=0)
     total = fsum(receivers)

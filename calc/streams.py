@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import fsum
 
-from calc.errors import BadInput, require_number, require_one_of, require_whole
+from calc.errors import BadInput, require_list, require_number, require_one_of, require_whole
 
 _RTP_HEADER_BYTES = 12
 _WIRE_BYTES = _RTP_HEADER_BYTES + 8 + 20 + 14 + 4 + 8 + 12  # UDP, IP, Ethernet header and check, preamble, gap
@@ -80,6 +80,7 @@ def uplink_needed_mbps(streams: Sequence[float], overhead: float = 0.25) -> floa
 
     Source: IETF draft on secure reliable transport: input rate × (1 + overhead), 25 % as its example.
     """
+    streams = require_list("streams", streams)
     for place, mbps in enumerate(streams):
         require_number(f"streams[{place}]", mbps, least=0)
     require_number("overhead", overhead, least=0)

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from calc.errors import require_hashable, require_items, require_list
 from calc.intervals.board import Board, Place, require_distinct
 from calc.intervals.counting import Excess, worst_excess
 from calc.intervals.dealing import deal
@@ -43,7 +44,11 @@ def assign(requests: Iterable[Request], units: Iterable[Hashable]) -> Assignment
     Source: half-open periods RFC 5545 3.6.1; classes of alike units by interval partitioning, Kleinberg and Tardos,
     Algorithm Design.
     """
-    asked, pool = list(requests), list(units)
+    asked, pool = require_items("requests", requests, Request), require_list("units", units)
+    for request in asked:
+        require_hashable("id", request.id)
+        require_hashable("fixed", request.fixed)
+        require_hashable("now_on", request.now_on)
     require_distinct("requests", (request.id for request in asked))
     require_distinct("units", pool)
     board = Board(asked, pool)

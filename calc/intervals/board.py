@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
-from calc.errors import BadInput
+from calc.errors import BadInput, require_hashable, require_list
 from calc.intervals.moments import require_periods
 from calc.intervals.requests import Request
 from calc.intervals.timeline import Timeline
@@ -95,7 +95,8 @@ class Board:
         """Return acceptable units as bits. One collection often serves many requests, so it is read once."""
         if id(acceptable) not in self._bits_of:
             bits = 0
-            for unit in acceptable:
+            for unit in require_list("acceptable", acceptable):
+                require_hashable("acceptable", unit)
                 bits |= self._bit.get(unit, 0)
             self._bits_of[id(acceptable)] = bits
         return self._bits_of[id(acceptable)]
@@ -136,6 +137,7 @@ def require_distinct(argument: str, things: Iterable[Hashable]) -> None:
     """Raise ``BadInput`` if one of the things is there twice."""
     seen: set[Hashable] = set()
     for thing in things:
+        require_hashable(argument, thing)
         if thing in seen:
             raise BadInput(argument, thing, "each only once")
         seen.add(thing)
@@ -143,7 +145,9 @@ def require_distinct(argument: str, things: Iterable[Hashable]) -> None:
 
 def _ranks(requests: Sequence[Request]) -> list[tuple[int, int]]:
     """Return the period of each request, with ranks in place of its moments."""
-    periods = require_periods("starts_at", [(request.starts_at, request.ends_at) for request in requests])
+    periods = require_periods(
+        "starts_at", [(request.starts_at, request.ends_at) for request in requests], end_argument="ends_at"
+    )
     moments = sorted({moment for period in periods for moment in period})
     rank = {moment: number for number, moment in enumerate(moments)}
     return [(rank[start], rank[end]) for start, end in periods]

@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import chain
 from math import ceil, floor, gcd, lcm
 
-from calc.errors import BadInput, require_number, require_one_of
+from calc.errors import BadInput, require_items, require_kind, require_number, require_one_of
 from calc.mains.leakage import leakage_limit_ma
 from calc.mains.power import continuous_limit_a
 from calc.solve.spread import Bin, Item, Packing, pack
@@ -103,6 +103,7 @@ def spread(loads: Sequence[Load], circuits: Sequence[Circuit], rules: str = "nor
     Source: NFPA 70 210.20(A); IEC 60898-1 from memory; BS 7671:2018 531.3.2. Balance between legs: common practice.
     """
     require_one_of("rules", rules, RULE_SETS)
+    loads, circuits = require_items("loads", loads, Load), require_items("circuits", circuits, Circuit)
     _require_usable(loads, circuits)
     legs = [leg for leg in LEGS if any(leg in _legs(circuit) for circuit in circuits)]
     packing = _packing(loads, circuits, legs, rules)
@@ -122,7 +123,7 @@ def spread(loads: Sequence[Load], circuits: Sequence[Circuit], rules: str = "nor
 
 def _require_usable(loads: Sequence[Load], circuits: Sequence[Circuit]) -> None:
     for argument, things in (("loads", loads), ("circuits", circuits)):
-        names = [thing.name for thing in things]
+        names = [require_kind("name", thing.name, str) for thing in things]
         twice = next((name for name in names if names.count(name) > 1), None)
         if twice is not None:
             raise BadInput(argument, twice, "names that occur once")

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from calc.errors import BadInput, require_number, require_one_of, require_whole
+from calc.errors import BadInput, require_items, require_number, require_one_of, require_whole
 from calc.poe.classes import class_limits, require_class, runs_on
 from calc.poe.parts import PoeDevice, PoePort, PoeSource
 from calc.poe.setup import Setup
@@ -54,6 +54,7 @@ def allocate(sources: Collection[PoeSource], devices: Collection[PoeDevice]) -> 
     Source: IEEE 802.3-2022 clauses 33 and 145, class tables and power demotion (second-hand). A budget for each source
     and the allotment rules are common practice.
     """
+    sources, devices = require_items("sources", sources, PoeSource), require_items("devices", devices, PoeDevice)
     _require_sources(sources)
     _require_devices(devices)
     setup = Setup(sources, devices)
@@ -77,9 +78,11 @@ def _require_sources(sources: Collection[PoeSource]) -> None:
     for source in sources:
         require_number("budget_w", source.budget_w, least=0)
         require_one_of("allotment", source.allotment, ALLOTMENTS)
-        _require_names("ports", source.ports)
+        _require_names("ports", require_items("ports", source.ports, PoePort))
         for port in source.ports:
             require_class("max_class", port.max_class)
+            if port.source_v is not None:
+                require_number("source_v", port.source_v, above=0)
 
 
 def _require_devices(devices: Collection[PoeDevice]) -> None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from calc.conductors import ALPHA20_PER_C
-from calc.errors import require_number, require_one_of
+from calc.errors import require_kind, require_number, require_one_of
 from calc.poe.classes import MOST_CLASS_OVER_TWO_PAIRS, class_limits, granted_class, require_class, runs_on
 from calc.poe.loss import load_current_a, most_power_w, source_power_w
 from calc.poe.parts import PoeChannel, PoeDevice, PoePort
@@ -60,6 +60,9 @@ def link(device: PoeDevice, source_port: PoePort, channel: PoeChannel) -> PoeLin
 
     Source: IEEE 802.3-2022 clauses 33 and 145, class tables and power demotion (second-hand); copper IEC 60228 annex.
     """
+    require_kind("device", device, PoeDevice)
+    require_kind("source_port", source_port, PoePort)
+    require_kind("channel", channel, PoeChannel)
     wanted_w = _wanted_w(device)
     granted = granted_class(device.poe_class, _port_class(source_port, channel))
     source_v = _source_v(source_port, granted)
