@@ -146,7 +146,7 @@ class BookPage(Page):
         form = self.form(BookForm, things=things())
         made: list[int] = []
         if self.carry_out(form, ordering(self, form, event_id, form.wanted, made)):
-            return self.go_to(f"{address_of(event_id)}?said=booked#b{made[0]}")
+            return self._leave(f"{address_of(event_id)}?said=booked#b{made[0]}")
         part = book_part(
             show,
             form,
@@ -154,6 +154,12 @@ class BookPage(Page):
             may_accept=self.person().may("booking.accept-shortfalls"),
         )
         return self.refused(form, self._show(part))
+
+    def _leave(self, address: str) -> HttpResponse:
+        """Read the whole page of the event anew, also where a script sent the form."""
+        if self.wants_part():
+            return HttpResponse(status=204, headers={"HX-Redirect": address})
+        return self.go_to(address)
 
     def _show(self, page: BookPart) -> HttpResponse:
         if self.wants_part():
