@@ -114,6 +114,7 @@ def _windows(request: Request, problems: list[FieldProblem]) -> list[Period | in
         return []
     events = [_number(value, "event", LARGEST_ID, problems) for name, value in asked if name == "event"]
     there = set(Event.objects.filter(pk__in=[e for e in events if e is not None]).values_list("pk", flat=True))
+    numbers = iter(events)
     found: list[Period | int] = []
     for name, value in asked:
         if name == "window":
@@ -122,33 +123,35 @@ def _windows(request: Request, problems: list[FieldProblem]) -> list[Period | in
                 problems.append(FieldProblem(field="window", code="invalid", message=period))
             else:
                 found.append(period)
-        elif value.isdecimal() and int(value) in there:
-            found.append(int(value))
-        elif value.isdecimal():
-            problems.append(
-                FieldProblem(field="event", code="does-not-exist", message=f"There is no event {value[:20]}.")
-            )
+        elif (event := next(numbers)) in there:
+            found.append(event)
+        elif event is not None:
+            problems.append(FieldProblem(field="event", code="does-not-exist", message=f"There is no event {event}."))
     return found
 
 
 def read_period(text: str) -> Period | str:
     """Return an ISO 8601 interval (start/end, start/duration, duration/end), or a sentence that says what is wrong."""
     parts = SPACE_FOR_PLUS.sub("+", text).split("/")
+    outside = f"'{text[:80]}' has to end after it starts, between 1970 and 2200."
     ends = [_instant(part) or _duration(part) for part in parts]
-    match ends:
-        case [datetime() as starts_at, datetime() as ends_at]:
-            pass
-        case [datetime() as starts_at, timedelta() as length]:
-            ends_at = starts_at + length
-        case [timedelta() as length, datetime() as ends_at]:
-            starts_at = ends_at - length
-        case _:
-            return (
-                f"'{text[:80]}' is not an interval with offsets: write 2027-05-01T06:00:00Z/2027-05-03T22:00:00Z"
-                " (a + as %2B)."
-            )
+    try:
+        match ends:
+            case [datetime() as starts_at, datetime() as ends_at]:
+                pass
+            case [datetime() as starts_at, timedelta() as length]:
+                ends_at = starts_at + length
+            case [timedelta() as length, datetime() as ends_at]:
+                starts_at = ends_at - length
+            case _:
+                return (
+                    f"'{text[:80]}' is not an interval with offsets: write 2027-05-01T06:00:00Z/2027-05-03T22:00:00Z"
+                    " (a + as %2B)."
+                )
+    except OverflowError:
+        return outside
     if not EARLIEST <= starts_at < ends_at <= LATEST:
-        return f"'{text[:80]}' has to end after it starts, between 1970 and 2200."
+        return outside
     return Period(starts_at, ends_at)
 
 
