@@ -2,7 +2,6 @@
 
 from typing import Any
 
-import django_filters
 from django.db.models import QuerySet
 from rest_framework import serializers
 from rest_framework.request import Request
@@ -10,7 +9,7 @@ from rest_framework.response import Response
 
 from calc.vocabulary import FAULT_KINDS
 from inventory.base.api.fields import IdField, InstantField, NumberField, TextField, WholeField
-from inventory.base.api.lists import IdFilter, ListFilter
+from inventory.base.api.lists import IdFilter, ListFilter, YesNoFilter
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
@@ -41,7 +40,7 @@ class FaultFilter(ListFilter):
     search_over = ("unit__tag", "note")
 
     unit = IdFilter()
-    open = django_filters.BooleanFilter(field_name="closed_at", lookup_expr="isnull")
+    open = YesNoFilter(field_name="closed_at", lookup_expr="isnull")
 
 
 class FaultListView(ListView):

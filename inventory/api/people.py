@@ -2,13 +2,12 @@
 
 from typing import Any
 
-import django_filters
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from inventory.base.api.fields import TextField
-from inventory.base.api.lists import ListFilter, orderings
+from inventory.base.api.lists import ListFilter, YesNoFilter, orderings
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
@@ -30,7 +29,7 @@ class UserInput(StrictSerializer):
 class UserFilter(ListFilter):
     search_over = ("username", "first_name", "last_name")
 
-    active = django_filters.BooleanFilter(field_name="is_active")
+    active = YesNoFilter(field_name="is_active")
 
 
 USER_ORDERINGS = orderings("username", "id")

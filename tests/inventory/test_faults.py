@@ -51,6 +51,7 @@ def test_a_repair_without_a_list_closes_all_that_is_open(gear: Gear):
     assert gear.post("/repairs/", {"unit": unit})["faults"] == faults
     assert gear.get("/faults/?open=true")["results"] == []
     assert len(gear.get("/faults/?open=false")["results"]) == 2
+    assert len(gear.get("/faults/?open=False")["results"]) == 2
 
 
 @pytest.mark.parametrize(

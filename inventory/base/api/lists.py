@@ -24,6 +24,14 @@ class IdFilter(django_filters.NumberFilter):  # type: ignore[misc]  # no types a
         super().__init__(*args, min_value=1, max_value=LARGEST_ID, decimal_places=0, **kwargs)
 
 
+class YesNoFilter(django_filters.TypedChoiceFilter):  # type: ignore[misc]  # no types are published
+    """Filter by ``true`` or ``false`` (or with a capital); any other word is refused, not taken for "do not filter"."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        words = [(word, word) for word in ("true", "false", "True", "False")]
+        super().__init__(*args, choices=words, coerce=lambda text: text.lower() == "true", **kwargs)
+
+
 class ListFilter(django_filters.FilterSet):  # type: ignore[misc]  # no types are published
     """Base of the filters; ``search_over`` names the columns that ``?search=`` looks into."""
 

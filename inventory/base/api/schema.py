@@ -9,7 +9,7 @@ from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
 from rest_framework import serializers
 
-from inventory.base.api.lists import IdFilter, ListFilter
+from inventory.base.api.lists import IdFilter, ListFilter, YesNoFilter
 from inventory.base.api.shapes import ProblemShape, described_by, page_of
 
 Method = TypeVar("Method", bound=Callable[..., Any])
@@ -97,6 +97,8 @@ def described_list(
 
 
 def _filter_parameter(name: str, field: django_filters.Filter) -> OpenApiParameter:
+    if isinstance(field, YesNoFilter):
+        return OpenApiParameter(name, OpenApiTypes.BOOL)
     choices = getattr(field, "extra", {}).get("choices")
     if isinstance(field, django_filters.ChoiceFilter) and choices:
         return OpenApiParameter(name, OpenApiTypes.STR, enum=[value for value, _ in choices])
@@ -104,8 +106,6 @@ def _filter_parameter(name: str, field: django_filters.Filter) -> OpenApiParamet
         return OpenApiParameter(name, OpenApiTypes.INT)
     if isinstance(field, django_filters.NumberFilter):
         return OpenApiParameter(name, OpenApiTypes.NUMBER)
-    if isinstance(field, django_filters.BooleanFilter):
-        return OpenApiParameter(name, OpenApiTypes.BOOL)
     return OpenApiParameter(name, OpenApiTypes.STR)
 
 
