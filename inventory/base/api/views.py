@@ -39,7 +39,7 @@ class ResourceView(APIView):
     def answer(self, body: Mapping[str, Any]) -> Response:
         """Answer with an entity tag, or 304; for a view that has looked at its own query names."""
         tag = entity_tag(body)
-        if tag in _tags(self.request.headers.get("If-None-Match")):
+        if not {tag, "*"}.isdisjoint(_tags(self.request.headers.get("If-None-Match"))):
             return Response(status=304, headers={"ETag": tag})
         return Response(body, headers={"ETag": tag})
 
