@@ -3,10 +3,11 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from inventory.checks.drain import drain
-from tests.browser.conftest import AXE, DESK, PHONE, Visit
+from tests.browser.axe import violations
+from tests.browser.conftest import DESK, PHONE, Visit
 from tests.web.company import Gear, make_unit, stage_case
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -127,15 +128,6 @@ def test_a_hole_of_the_lid_leads_to_its_row_by_keyboard(visit: Visit, gear: Gear
     assert page.url.endswith("#h3")
 
 
-def violations(page: Page) -> list[str]:
-    page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
-    page.evaluate(AXE.read_text())
-    found = page.evaluate(
-        "axe.run({runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']})"
-    )
-    return [f"{each['id']}: {node['html'][:160]}" for each in found["violations"] for node in each["nodes"]]
-
-
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 def test_pages_can_be_used_by_everybody(visit: Visit, gear: Gear, size: dict[str, int], scheme: str) -> None:
@@ -146,7 +138,8 @@ def test_pages_can_be_used_by_everybody(visit: Visit, gear: Gear, size: dict[str
     for address in (
         "/kits/", "/kits/new/", "/find/?q=switch", base, f"{base}wiring/", f"{base}positions/{position}/",
         f"{base}positions/new/", f"{base}links/new/", f"{base}draft/", "/kits/compare/",
-        f"/kits/compare/?a={gear.kit}&b={gear.kit}", "/measuring/", "/components/", "/docs/", "/docs/checks/", "/problems/", "/problems/stale", "/nowhere/",
+        f"/kits/compare/?a={gear.kit}&b={gear.kit}", "/measuring/", "/components/", "/docs/",
+        "/docs/checks/", "/problems/", "/problems/stale", "/nowhere/",
     ):  # fmt: skip
         page.goto(address)
         page.wait_for_load_state("networkidle")

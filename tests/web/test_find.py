@@ -156,7 +156,7 @@ def test_a_script_is_given_the_answer_only(reader) -> None:
     part = reader("viewer").get("/find/?q=splitter", headers={"HX-Request": "true"})
     assert "<html" not in text(part)
     assert len(hits(text(part))) == 1
-    assert '<small id="count" hx-swap-oob="innerHTML">1 unit, 1 spec</small>' in text(part)
+    assert '<small id="count" data-hx-swap-oob="innerHTML">1 unit, 1 spec</small>' in text(part)
 
 
 @pytest.mark.parametrize("what", ["\x00", "%", "_", "'", '"><script>alert(1)</script>', "a" * 5000, "\\", "١"])
@@ -181,7 +181,7 @@ def test_names_are_text_and_not_markup(reader) -> None:
 def test_the_box_is_the_one_of_the_frame_and_keeps_what_was_typed(reader) -> None:
     page = sought(reader, "lamp")
     assert page.count('type="search"') == 1
-    assert re.search(r'<input type="search"[^>]*value="lamp"[^>]*hx-get="/find/"', page)
+    assert re.search(r'<input type="search"[^>]*value="lamp"[^>]*data-hx-get="/find/"', page)
 
 
 def test_the_page_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
