@@ -17,8 +17,11 @@ LEGS = ("L1", "L2", "L3")
 _FINEST = 10**9
 _GRID = 10**6
 """Where whole numbers would need finer steps than the finest, a step is a millionth of a VA, mA or A."""
-_NOISE_DIGITS = 3
-"""Digits of a step that still count: a load a millionth over is over, 1.1 · 100 for 110 is a rounding error."""
+_NOISE_DIGITS = 9
+"""Digits of a VA or mA that still count: a load a millionth over is over, 1.1 · 100 for 110 is a rounding error.
+
+Of the quantity and not of the step, which may be as coarse as a whole load.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,8 +162,8 @@ def _packing(loads: Sequence[Load], circuits: Sequence[Circuit], legs: Sequence[
     per_a = _steps_per_unit([*house_a, *chain.from_iterable(load_a)])
     items = [
         Item(
-            size=_up(va[index] * per_va),
-            leakage=_up(leakage_ma[index] * per_ma),
+            size=_up(va[index], per_va),
+            leakage=_up(leakage_ma[index], per_ma),
             steps=tuple(
                 round(amperes * per_a) if load.zone is None or load.zone == circuit.zone else None
                 for circuit, amperes in zip(circuits, load_a[index], strict=True)
@@ -170,8 +173,8 @@ def _packing(loads: Sequence[Load], circuits: Sequence[Circuit], legs: Sequence[
     ]
     bins = [
         Bin(
-            room=_down(_free_va(circuit, rules) * per_va),
-            leakage_room=None if circuit.rcd_ma is None else _down(_exact(leakage_limit_ma(circuit.rcd_ma)) * per_ma),
+            room=_down(_free_va(circuit, rules), per_va),
+            leakage_room=None if circuit.rcd_ma is None else _down(_exact(leakage_limit_ma(circuit.rcd_ma)), per_ma),
             legs=tuple(legs.index(leg) for leg in _legs(circuit)),
         )
         for circuit in circuits
@@ -196,12 +199,12 @@ def _steps_per_unit(quantities: Sequence[Fraction]) -> Fraction:
     return Fraction(steps, gcd(*(int(quantity * steps) for quantity in quantities)) or 1)
 
 
-def _up(steps: Fraction) -> int:
-    return ceil(round(steps, _NOISE_DIGITS))
+def _up(quantity: Fraction, per_unit: Fraction) -> int:
+    return ceil(round(quantity, _NOISE_DIGITS) * per_unit)
 
 
-def _down(steps: Fraction) -> int:
-    return floor(round(steps, _NOISE_DIGITS))
+def _down(quantity: Fraction, per_unit: Fraction) -> int:
+    return floor(round(quantity, _NOISE_DIGITS) * per_unit)
 
 
 def _circuit_load(circuit: Circuit, loads: Sequence[Load], on: Mapping[str, Circuit], rules: str) -> CircuitLoad:

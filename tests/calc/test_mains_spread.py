@@ -320,3 +320,13 @@ def test_names_that_occur_twice_and_unknown_rules_are_refused():
         with pytest.raises(BadInput) as refused:
             spread(*arguments)
         assert refused.value.argument == named
+
+
+@pytest.mark.parametrize("over", [0.5, 0.01, 1e-6])
+def test_a_single_load_just_over_is_over_however_large_it_is(over):
+    """10 A at 80 % and 230 V is 1840 VA; 30 % of 30 mA is 9 mA (NFPA 70 210.20(A); BS 7671:2018 531.3.2)."""
+    too_much = [Load("desk", 1840 + over, 0), Load("dimmer", 100, 9 + over)]
+    for load in too_much:
+        assert spread([load], [Circuit("stage left", 10, 230, "L1", 30)]).unplaced == [load.name]
+    for load in (Load("desk", 1840, 0), Load("dimmer", 100, 9)):
+        assert spread([load], [Circuit("stage left", 10, 230, "L1", 30)]).unplaced == []
