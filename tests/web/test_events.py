@@ -283,7 +283,7 @@ def test_a_move_onto_others_tells_every_conflict_and_loses_nothing(reader) -> No
     page = words(answer)
     for unit in units:
         assert f"{unit.tag}" in text(answer)
-    assert page.count("promised to Green") == 2
+    assert page.count("promised to Green") == 1
     assert 'value="Choirs, later"' in text(answer)
     assert f'value="{local(moment(10.2))[:13]}' in text(answer)
     assert Event.objects.get(pk=event).name == "Choirs"

@@ -189,7 +189,7 @@ def test_a_cell_tells_what_stands_on_each_unit() -> None:
     from web.components.shelf import groups
 
     found = groups(units_in_window(Q(spec=spec), Period(moment(1), moment(2)), timezone.now()))
-    told = {group.words: [unit.unit for unit in group.units] for group in found}
+    told = {group.words: [unit for told in group.told for unit, _ in told.units] for group in found}
     assert told == {
         "1 free": [free.pk],
         "1 in a kit": [packed.pk],
@@ -197,7 +197,7 @@ def test_a_cell_tells_what_stands_on_each_unit() -> None:
         "1 promised": [promised.pk],
         "1 held back": [down.pk],
     }
-    held = found[-1].units[0]
+    held = found[-1].told[0]
     assert held.words == "broken: dark, end not known"
 
 

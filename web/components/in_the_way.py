@@ -1,7 +1,7 @@
 """Why something cannot be booked, with what could be taken instead: everything at once, each with one button."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from inventory.base.errors import DomainError
@@ -31,10 +31,9 @@ REASONS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Obstacle:
-    """One thing in the way."""
+    """One thing in the way, with every unit that it keeps."""
 
-    unit: int
-    tag: TagModel
+    units: tuple[tuple[int, TagModel], ...]
     words: str
     event: int | None
     event_name: str
@@ -74,7 +73,7 @@ def in_the_way(
     alternatives = [_instead(each) for each in members.get("alternatives", ())]
     like = [each for each in alternatives if each.value.startswith(wants)]
     return InTheWay(
-        obstacles=tuple(_obstacle(each, events, downs) for each in members.get("conflicts", ())),
+        obstacles=_together([_obstacle(each, events, downs) for each in members.get("conflicts", ())]),
         instead=tuple(like),
         beside=tuple(each for each in alternatives if each not in like),
         bookable=members.get("bookable"),
@@ -93,13 +92,21 @@ def ids_in(error: DomainError) -> tuple[set[int], set[int]]:
 def _obstacle(conflict: Any, events: Mapping[int, str], downs: Mapping[int, DownShape]) -> Obstacle:
     event = conflict.get("event")
     return Obstacle(
-        unit=conflict["unit"],
-        tag=tag_model(conflict["tag"]),
+        units=((conflict["unit"], tag_model(conflict["tag"])),),
         words="promised to" if event is not None else _why(conflict, downs),
         event=event,
         event_name=events.get(event, ""),
         when=span(conflict["starts_at"], conflict["ends_at"]),
     )
+
+
+def _together(obstacles: Sequence[Obstacle]) -> tuple[Obstacle, ...]:
+    """Return obstacles with those that differ by the unit only put into one."""
+    found: dict[Obstacle, tuple[tuple[int, TagModel], ...]] = {}
+    for each in obstacles:
+        alike = replace(each, units=())
+        found[alike] = found.get(alike, ()) + each.units
+    return tuple(replace(alike, units=units) for alike, units in found.items())
 
 
 def _why(conflict: Any, downs: Mapping[int, DownShape]) -> str:

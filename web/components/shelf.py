@@ -1,7 +1,7 @@
 """What is free in one window, as a cell: a number, a shelf with one mark for each unit, and words."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scheduling.selectors.availability.answer import SpecWindowShape
 from scheduling.selectors.availability.kits import KitWindowShape
@@ -117,10 +117,9 @@ def _marks(symbols: Sequence[str]) -> tuple[Mark, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """One unit and what stands on it."""
+    """Units, and what stands on all of them."""
 
-    unit: int
-    tag: TagModel
+    units: tuple[tuple[int, TagModel], ...]
     what: str
     words: str
     event: int | None
@@ -133,11 +132,12 @@ class Group:
 
     symbol: str
     words: str
-    units: tuple[Told, ...]
+    told: tuple[Told, ...]
     more: int
+    """How many units are not named."""
 
 
-MOST_TOLD = 8
+MOST_TOLD = 12
 WORDS = {FREE: "free", PACKED: "in a kit", PENCIL: "pencilled", GONE: "promised", HELD: "held back"}
 
 
@@ -150,13 +150,22 @@ def groups(shapes: Sequence[UnitInWindowShape], *, named: bool = False) -> tuple
     return tuple(
         Group(
             symbol=symbol,
-            words=f"{len(units)} {WORDS[symbol]}",
-            units=tuple(units[:MOST_TOLD]),
-            more=max(len(units) - MOST_TOLD, 0),
+            words=f"{len(told)} {WORDS[symbol]}",
+            told=_together(told[:MOST_TOLD]),
+            more=max(len(told) - MOST_TOLD, 0),
         )
-        for symbol, units in found.items()
-        if units
+        for symbol, told in found.items()
+        if told
     )
+
+
+def _together(told: Sequence[Told]) -> tuple[Told, ...]:
+    """Return what is told with units of which the same is told put together."""
+    found: dict[Told, tuple[tuple[int, TagModel], ...]] = {}
+    for each in told:
+        alike = replace(each, units=())
+        found[alike] = found.get(alike, ()) + each.units
+    return tuple(replace(alike, units=units) for alike, units in found.items())
 
 
 def _told(shape: UnitInWindowShape, *, named: bool) -> tuple[str, Told]:
@@ -179,8 +188,7 @@ def _told(shape: UnitInWindowShape, *, named: bool) -> tuple[str, Told]:
         symbol, words = FREE, shape["place"] or "place not known"
     what = shape["spec_name"] if named else ""
     return symbol, Told(
-        unit=shape["unit"],
-        tag=tag_model(shape["tag"]),
+        units=((shape["unit"], tag_model(shape["tag"])),),
         what=what,
         words=words,
         event=event,
