@@ -74,6 +74,10 @@ class Capability:
     vlans: bool
     """Whether something in it keeps VLANs apart."""
     access_points: int
+    universes: int
+    """Lines of DMX on the panel; each carries one universe."""
+    internet: bool
+    """Whether a router is in it, which a venue's line can be plugged into."""
     weight_kg: float | None
     draw_va: float | None
     heat_w: float | None
@@ -96,6 +100,8 @@ def capability(kit: Kit, view: str = "design") -> Capability:
             spec.kind in VLAN_KINDS and spec.network is not None and spec.network.vlans is True for spec in specs
         ),
         access_points=sum(spec.kind == "access-point" for spec in specs),
+        universes=sum(wired.ports[node].carries == "dmx" for node in exposed(wired)),
+        internet=any(spec.kind == "router" for spec in specs),
         weight_kg=sums["weight_kg"],
         draw_va=sums["mains_va"],
         heat_w=sums["heat_w"],

@@ -51,6 +51,8 @@ class CapabilityShape(TypedDict):
     powered: list[PoweredShape]
     vlans: bool
     access_points: int
+    universes: int
+    internet: bool
     weight_kg: float | None
     draw_va: float | None
     heat_w: float | None
@@ -76,6 +78,8 @@ def capability_of(kit: KitFacts, version: int) -> CapabilityShape:
         "powered": [_show_powered(powered) for powered in offers.powered],
         "vlans": offers.vlans,
         "access_points": offers.access_points,
+        "universes": offers.universes,
+        "internet": offers.internet,
         "weight_kg": offers.weight_kg,
         "draw_va": offers.draw_va,
         "heat_w": offers.heat_w,

@@ -3,7 +3,7 @@
 import pytest
 
 from calc.checks import capability
-from calc.kit import NetworkSheet
+from calc.kit import NetworkSheet, Port
 from tests.calc.checks.kits import At, camera, kit, panel, span, spec, switch
 
 
@@ -61,6 +61,16 @@ def test_access_points_are_counted_without_spares():
 
 
 # The plug map.
+
+
+def test_lines_of_lighting_control_and_a_router_are_told():
+    lines = [
+        Port(name=f"DMX {n}", connector="xlr-5", side="socket", carries="dmx", face=face)
+        for n, face in enumerate(("outside", "outside", "inside"), start=1)
+    ]
+    offers = capability(kit({"case": At(spec("Rack", "case", lines), role="case"), "router": spec("Edge", "router")}))
+    assert (offers.universes, offers.internet) == (2, True)
+    assert capability(kit({"switch A": switch()})).internet is False
 
 
 def test_five_devices_fit_two_sources_in_some_orders_only():
