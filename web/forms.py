@@ -8,6 +8,10 @@ from django.http import QueryDict
 from inventory.base.errors import DomainError, InvalidError
 
 
+TICKED = frozenset({"checkbox", "radio"})
+"""Controls that nothing is typed into."""
+
+
 class PageForm(forms.Form):
     """A form that keeps what was typed when a service refuses, and says why beside the field or above all of them."""
 
@@ -29,7 +33,7 @@ class PageForm(forms.Form):
         self._dress(name, field)
 
     def _dress(self, name: str, field: forms.Field) -> None:
-        if not field.widget.is_hidden:
+        if not field.widget.is_hidden and getattr(field.widget, "input_type", "") not in TICKED:
             field.widget.attrs.setdefault("autocomplete", "off")
         if field.help_text:
             field.widget.attrs["aria-describedby"] = f"f-{name}-help"

@@ -49,6 +49,7 @@ def test_an_empty_company_is_led_to_its_first_data_sheet(reader) -> None:
     assert re.findall(r'class="btn go" href="([^"]+)"', begin) == ["/specs/new/"]
     assert begin.count("<li") == 4
     assert 'id="risk"' not in page
+    assert "Nothing calls for you" not in page
 
 
 def test_each_step_leads_to_the_next_and_the_last_ends_them(reader) -> None:
@@ -86,7 +87,7 @@ def test_every_step_has_its_form(reader, address: str) -> None:
 
 
 def test_a_quiet_day_says_so_and_offers_to_plan(reader) -> None:
-    KitFactory()
+    show(out=20, back=21)
     planner, viewer = words(reader("planner").get("/")), words(reader("viewer").get("/"))
     assert "Nothing calls for you." in planner
     for said in ("Nothing leaves or comes back", "Nothing is late.", "Nothing is held back."):

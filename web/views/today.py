@@ -102,6 +102,7 @@ class TodayModel:
     title: str
     clock: str
     summary: str
+    """Empty before there is a show that anything could be about."""
     steps: tuple[Step, ...]
     """What a company begins with; empty once it has one of each."""
     begun: bool
@@ -133,7 +134,7 @@ class TodayPage(Page):
         page = TodayModel(
             title=date_format(here, "l j F"),
             clock=date_format(here, "H:i"),
-            summary=_summary(risks, late, bench),
+            summary=_summary(risks, late, bench) if begun["events"] else "",
             steps=steps(begun, self.person()),
             begun=any((begun["specs"], begun["units"], begun["kits"], begun["events"])),
             risks=risks[:MOST_RISKS],
