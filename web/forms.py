@@ -7,7 +7,6 @@ from django.http import QueryDict
 
 from inventory.base.errors import DomainError, InvalidError
 
-
 TICKED = frozenset({"checkbox", "radio"})
 """Controls that nothing is typed into."""
 

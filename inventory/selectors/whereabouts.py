@@ -10,7 +10,7 @@ from inventory.models import Fault, Position, Unit
 
 
 class WhereaboutsShape(TypedDict):
-    """One unit as a list shows it; ``grave`` counts the open faults that keep it from its work."""
+    """One unit as a list shows it."""
 
     id: int
     version: int
@@ -29,7 +29,6 @@ class WhereaboutsShape(TypedDict):
     position: int | None
     position_label: str | None
     open_faults: int
-    grave: int
 
 
 COLUMNS = ("id", "version", "tag", "serial", "spec_id", "state", "condition", "owner")
@@ -54,7 +53,6 @@ def whereabouts() -> QuerySet[Unit, dict[str, Any]]:
         position=Subquery(place.values("pk")[:1]),
         position_label=Subquery(place.values("label")[:1]),
         open_faults=Coalesce(Subquery(counted), 0),
-        grave=Coalesce(Subquery(counted.filter(usable=False)), 0),
     )
     return rows
 

@@ -21,7 +21,6 @@ class PromiseLine:
     kit: int | None
     kit_name: str
     starts_at: datetime
-    ends_at: datetime
     severity: str
     words: str
 
@@ -66,7 +65,6 @@ def promise_line(promise: PromiseShape) -> PromiseLine:
         kit=promise["kit"],
         kit_name=promise["kit_name"] or "",
         starts_at=promise["starts_at"],
-        ends_at=promise["ends_at"],
         severity=severity,
         words=words,
     )

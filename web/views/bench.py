@@ -94,7 +94,7 @@ class BenchPage(Page):
         due = [one for one in tests if one["tested_at"] is not None]
         page = BenchModel(
             title="Bench",
-            jobs=jobs(units, now, money=person.may("money.read")),
+            jobs=jobs(units, now),
             held_back=sum(unit["state"] == "held-back" for unit in units),
             in_use=sum(unit["state"] != "held-back" for unit in units),
             tests=tuple(_due_line(one, now) for one in due[:MOST_TESTS]),
@@ -107,12 +107,12 @@ class BenchPage(Page):
         return self.show("web/pages/bench.html", page)
 
 
-def jobs(units: Sequence[WhereaboutsShape], now: datetime, *, money: bool) -> tuple[Job, ...]:
+def jobs(units: Sequence[WhereaboutsShape], now: datetime) -> tuple[Job, ...]:
     """Return the units as jobs, those that the next show counts on first; four statements."""
     ids = [unit["id"] for unit in units]
     promises = promises_of(ids, now)
     faults: defaultdict[int, list[FaultRecordShape]] = defaultdict(list)
-    for fault in fault_records(Q(unit__in=ids, closed_at__isnull=True), money=money):
+    for fault in fault_records(Q(unit__in=ids, closed_at__isnull=True), money=False):
         faults[fault["unit"]].append(fault)
     held: defaultdict[int, list[OutageShape]] = defaultdict(list)
     for outage in outages(Q(unit__in=ids), now):

@@ -29,7 +29,6 @@ class FaultModel(FormModel):
     form: JudgementForm
     fault: FaultLine
     unit: int
-    unit_state: str
     tag: TagModel
     hurt: tuple[LackLine, ...]
     held_back: bool
@@ -80,7 +79,6 @@ class FaultPage(FormPage[JudgementForm]):
             back_words=fault["tag"],
             fault=line,
             unit=fault["unit"],
-            unit_state=fault["unit_state"],
             tag=tag_model(fault["tag"]),
             hurt=hurt_lines(hurt),
             held_back=fault["unit_state"] == "held-back",

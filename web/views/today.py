@@ -114,7 +114,6 @@ class TodayModel:
     held: tuple[HeldLine, ...]
     more_held: int
     may_plan: bool
-    may_begin: bool
 
 
 class TodayPage(Page):
@@ -144,7 +143,6 @@ class TodayPage(Page):
             held=tuple(_held_line(one, now) for one in bench[:MOST_HELD]),
             more_held=max(len(bench) - MOST_HELD, 0),
             may_plan=self.person().may("event.edit"),
-            may_begin=self.person().may("spec.edit"),
         )
         return self.show("web/pages/today.html", page)
 
