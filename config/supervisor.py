@@ -168,21 +168,31 @@ def _lacking(environment: Environment) -> list[str]:
 
 def _refuse_ended(children: dict[str, Child]) -> None:
     for name, child in children.items():
-        if (status := child.poll()) is not None:
+        if (status := _status(child)) is not None:
             raise CannotRunError(f"The {name} process ended with status {status}; everything was stopped.")
 
 
+def _status(child: Child) -> int | None:
+    """Return how a child ended, None while it runs; its number stays taken, so that nobody else's group has it."""
+    if not hasattr(os, "waitid"):
+        return child.poll()
+    ended = os.waitid(os.P_PID, child.pid, os.WEXITED | os.WNOHANG | os.WNOWAIT)
+    if ended is None:
+        return None
+    return ended.si_status if ended.si_code == os.CLD_EXITED else -ended.si_status
+
+
 def _end(children: list[Child]) -> None:
-    """End all children: ask, wait, kill; then whatever they may have left in their groups."""
+    """End all children: ask, wait, kill; and whatever they may have left in their groups."""
     for number in STOPPING:
         signal.signal(number, signal.SIG_IGN)
     for child in children:
-        if child.poll() is None:
-            child.terminate()
+        if _status(child) is None:
+            os.kill(child.pid, signal.SIGTERM)
     deadline = time.monotonic() + ENDS_WITHIN_S
+    while any(_status(child) is None for child in children) and time.monotonic() < deadline:
+        time.sleep(LOOK_EVERY_S)
     for child in children:
-        with contextlib.suppress(subprocess.TimeoutExpired):
-            child.wait(timeout=max(0.0, deadline - time.monotonic()))
         with contextlib.suppress(ProcessLookupError):
             os.killpg(child.pid, signal.SIGKILL)
         child.wait()

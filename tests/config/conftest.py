@@ -1,5 +1,6 @@
 """Runs of the real service. Where ``DATABASE_URL`` and ``REDIS_URL`` are set, the service uses those servers too."""
 
+import contextlib
 import os
 import secrets
 import subprocess
@@ -40,6 +41,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def start(database: dict[str, str], folder: Path) -> Iterator[Callable[..., "Service"]]:
     """Start runs; whatever is left of them when the test is over is killed."""
+    import psutil
+
     from tests.config.processes import Service, are_gone, until
 
     runs: list[Service] = []
@@ -52,7 +55,8 @@ def start(database: dict[str, str], folder: Path) -> Iterator[Callable[..., "Ser
     for run in runs:
         left = run.family() if run.watched.is_running() else []
         for process in left:
-            process.kill()
+            with contextlib.suppress(psutil.NoSuchProcess):  # it ended by itself meanwhile
+                process.kill()
         run.process.wait()
         until(lambda left=left: are_gone(left))
 

@@ -58,7 +58,7 @@ class Service:
 
     def until_ready(self) -> "Service":
         def is_ready() -> bool:
-            assert self.process.poll() is None, self.complained.read_text()
+            assert self.process.poll() is None, (self.process.returncode, self.complained.read_text())
             return "Ready at " in self.said.read_text()
 
         until(is_ready)
