@@ -20,6 +20,8 @@ def topics() -> list[str]:
 
 
 def main(wanted: list[str]) -> None:
+    if unknown := sorted(set(wanted) - set(topics())):
+        sys.exit(f"There is no {', '.join(unknown)} here; there are: {', '.join(topics())}.")
     print(f"Python {platform.python_version()}, {os.cpu_count()} cores, {platform.machine()}", flush=True)
     for topic in wanted:
         for what, value, unit in import_module(f"tests.bench.{topic}").measure():
