@@ -1,9 +1,9 @@
 """Every decision about one booking, compared with all the ways there are of giving out at most five units."""
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
 
-import pytest
 from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
 
@@ -23,28 +23,26 @@ from tests.scheduling.promises.worlds import (
     wants,
 )
 
-# What was reached is counted over the whole module, so one process runs all of it.
-pytestmark = pytest.mark.xdist_group("decide by enumeration")
 # What is reached is asserted, so the same worlds are made each time.
 MANY = settings(max_examples=400, deadline=None, derandomize=True)
 WORLDS = st.one_of(snapshots(), crowded_worlds())
 REACHED: Counter[str] = Counter()
 
 
-@pytest.fixture(scope="module", autouse=True)
-def reached_every_stage():
-    """A green run must have seen every way in which a decision can end."""
-    yield
-    for way in (
-        "dealt free",
-        "dealt exact",
-        "refused bound",
-        "named",
-        "named moving others",
-        "refused named",
-        "pencil",
-    ):
-        assert REACHED[way] > 5, f"{way} was hardly reached: {REACHED}"
+def reaching(*ways: str) -> Callable[[Callable[[], None]], Callable[[], None]]:
+    """Let a green run prove that it has seen every way in which a decision can end."""
+
+    def decorate(test: Callable[[], None]) -> Callable[[], None]:
+        def run() -> None:
+            REACHED.clear()
+            test()
+            for way in ways:
+                assert REACHED[way] > 5, f"{way} was hardly reached: {REACHED}"
+
+        run.__name__ = test.__name__
+        return run
+
+    return decorate
 
 
 def granted(want: Want, after: Snapshot) -> int:
@@ -69,6 +67,7 @@ def check_what_must_always_hold(before: Snapshot, want: Want, after: Snapshot) -
     assert len(own) + lacking == (want.deal.quantity if want.deal else len(want.lines))
 
 
+@reaching("dealt free", "dealt exact", "refused bound", "pencil")
 @MANY
 @given(st.data())
 def test_a_number_of_a_spec_is_granted_if_and_only_if_there_is_a_way(data):
@@ -106,6 +105,7 @@ def test_what_is_said_to_be_bookable_is_what_would_be_granted(data):
         assert decision.verdicts[NEWCOMER].short == (quantity > bookable)
 
 
+@reaching("named", "named moving others", "refused named")
 @MANY
 @given(st.data())
 def test_named_units_are_granted_if_and_only_if_there_is_a_way(data):
