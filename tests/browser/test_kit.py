@@ -38,6 +38,7 @@ def row_of(gear: Gear, label: str) -> str:
 def test_pack_a_unit_and_watch_the_check_arrive(visit: Visit, gear: Gear, size: dict[str, int]) -> None:
     spare = tag_of(make_unit(gear.specs["switch"]))
     page = visit("planner", size=size)
+    page.goto("/kits/")
     page.click("text=Stage case 2")
     expect(page.locator("#headline")).to_be_visible()
     page.evaluate("window.notReloaded = true")
@@ -56,6 +57,7 @@ def test_pack_a_unit_and_watch_the_check_arrive(visit: Visit, gear: Gear, size: 
 def test_pack_a_unit_without_a_script(visit: Visit, gear: Gear) -> None:
     spare = tag_of(make_unit(gear.specs["switch"]))
     page = visit("planner", script=False)
+    page.goto("/kits/")
     page.click("text=Stage case 2")
     row = row_of(gear, "switch B")
     page.locator(row).get_by_role("link", name="Pack").click()
