@@ -130,8 +130,7 @@ def test_a_hole_of_the_lid_leads_to_its_row_by_keyboard(visit: Visit, gear: Gear
     assert page.url.endswith("#h3")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone, dark", "desk, light"])
 def test_pages_can_be_used_by_everybody(visit: Visit, gear: Gear, size: dict[str, int], scheme: str) -> None:
     """WCAG 2.0 to 2.2, A and AA, and best practice, as axe-core finds them, with everything unfolded."""
     page = visit("planner", size=size, scheme=scheme)
