@@ -154,8 +154,7 @@ def test_time_is_gone_through_by_links_and_leads_to_the_show(visit: Visit, live_
     expect(page.locator("h1")).to_have_text("Choirs")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@SIZES
+@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone, dark", "desk, light"])
 def test_pages_can_be_used_by_everybody(visit: Visit, house: int, size: dict[str, int], scheme: str) -> None:
     """WCAG 2.0 to 2.2, A and AA, and best practice, as axe-core finds them, with everything unfolded."""
     first, _ = cases()
