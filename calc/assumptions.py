@@ -180,37 +180,27 @@ def breaker_curves(curve: str | None, rules: str) -> tuple[str, ...]:
     return (curve,)
 
 
-def residual_for_tripping_ma(rcd_ma: float | None, rules: str) -> Given:
+def residual_for_tripping_ma(spec: Spec, port_name: str, rules: str) -> Given:
     """Return the rated residual current to use when asking whether a device trips for nothing: one is assumed. [mA]
 
     Args:
-        rcd_ma: What the port or circuit says, None if nobody knows. [mA]
+        spec: What has the outlet. [-]
+        port_name: The outlet. [-]
         rules: Name of the rule set. [-]
 
     Raises:
-        BadInput: not above 0, or no such rule set.
+        BadInput: there is no such port or rule set, or the port states a current that is not above 0.
 
     Source: common practice.
     """
+    port = spec.port(port_name)
+    if port is None:
+        raise BadInput("port_name", port_name, "a port of the spec")
+    name = f"ports.{port_name}.power.rcd_ma"
+    rcd_ma = port.power.rcd_ma if port.power is not None else None
     if rcd_ma is None:
-        return Given.assumed(rule_set(rules).residual_assumed_ma, "power.rcd_ma")
-    return Given.known(require_number("rcd_ma", rcd_ma, above=0), "data sheet", "power.rcd_ma")
-
-
-def residual_for_protection_ma(rcd_ma: float | None) -> Given | None:
-    """Return the rated residual current that protects people, or None: if nobody knows, no device is assumed. [mA]
-
-    Args:
-        rcd_ma: What the port or circuit says, None if nobody knows. [mA]
-
-    Raises:
-        BadInput: not above 0.
-
-    Source: common practice.
-    """
-    if rcd_ma is None:
-        return None
-    return Given.known(require_number("rcd_ma", rcd_ma, above=0), "data sheet", "power.rcd_ma")
+        return Given.assumed(rule_set(rules).residual_assumed_ma, name)
+    return Given.known(require_number(name, rcd_ma, above=0), _provenance(spec, name), name)
 
 
 def case_build(build: str | None) -> Choice[str]:

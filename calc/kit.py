@@ -36,6 +36,7 @@ class PortPower:
     breaker_a: float | None = None
     curve: str | None = None
     rcd_ma: float | None = None
+    """Rated residual current of the device that protects an outlet; 0 says that there is none. [mA]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,7 +17,7 @@ Items
     ``48-57V`` ``12V`` ``78W``    mains or direct current; on an Ethernet connector, fixed volts that nobody negotiates
     ``in`` ``out``                a port with volts or watts takes power, unless it says ``out`` or is made as an outlet
     ``breaker16`` ``breakerC16``  what protects a port that gives power, with its curve
-    ``rcd30``                     the residual current of its protection, in mA
+    ``rcd30``                     the residual current of its protection, in mA; ``rcd0``: it has none
     ``plug`` ``socket``           side; left out, it is ``socket``, but ``plug`` where power enters by a connector whose
                                   plug has the pins (the inlets of IEC 60309, NEMA, XLR-4)
     ``outside`` ``inside``        face; left out, it is ``inside``
@@ -265,7 +265,7 @@ def _breaker(word: _Word, found: re.Match[str]) -> tuple[float, str | None]:
 
 
 def _rcd(word: _Word, found: re.Match[str]) -> float:
-    return _within(word, float(found[1]), _MOST_RCD_MA, "mA")
+    return 0.0 if float(found[1]) == 0 else _within(word, float(found[1]), _MOST_RCD_MA, "mA")
 
 
 def _within(word: _Word, value: float, most: float, unit: str) -> float:

@@ -5,9 +5,10 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import chain
 from math import sqrt
 
-from calc.assumptions import breaker_curves, inrush_a, leakage_ma, third_harmonic
+from calc.assumptions import breaker_curves, inrush_a, leakage_ma, residual_for_tripping_ma, third_harmonic
 from calc.checks.couplers import mains_joints
 from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts, own_va
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
@@ -16,7 +17,7 @@ from calc.connectors import connector, rating_a
 from calc.given import Given, total, widest
 from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma
 from calc.rules import rule_set
-from calc.wiring import Hop, Node, Place, Wired, power_feeds
+from calc.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 
 CIRCUITS = "NEC 210; IEC 60898"
 ELECTRICIAN = "An electrician decides."
@@ -134,26 +135,59 @@ def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
 
 @check("leakage-high", ("caution", "stop"), "IEC 60364-5-53")
 def leakage_high(wired: Wired) -> Iterator[Draft]:
-    """Standing leakage behind a residual-current device is above good practice, or so high that it may trip."""
+    """Standing leakage behind a residual-current device is above good practice, or so high that it may trip.
+
+    Where nobody has said what protects the outlets, the usual device of the kit's rules is assumed to stand in front of
+    all that come first on the way in. That is at most a caution: the device may be another one, or there may be none,
+    and a rig that holds in practice is not stopped for what is only assumed. Zero states that there is no device: then
+    nothing can trip, and nothing is said.
+    """
+    covered, protected = _behind_devices(wired)
     for place_id, outlets in power_feeds(wired).outlets.items():
-        by_device: dict[float, list[Node]] = {}
+        place, by_rating = wired.places[place_id], dict[float | None, list[Node]]()
         for node in outlets:
-            power = wired.ports[node].power
-            if power is not None and power.rcd_ma is not None:
-                by_device.setdefault(power.rcd_ma, []).append(node)
-        for rcd_ma, nodes in by_device.items():
-            yield from _leakage(wired, wired.places[place_id], rcd_ma, nodes)
+            if _may_trip(wired, node) and (_rating_ma(wired, node) is not None or node not in covered):
+                by_rating.setdefault(_rating_ma(wired, node), []).append(node)
+        for rating_ma, nodes in by_rating.items():
+            yield from _leakage(wired, place, nodes, set() if rating_ma is not None else protected)
 
 
-def _leakage(wired: Wired, place: Place, rcd_ma: float, outlets: list[Node]) -> Iterator[Draft]:
+def _rating_ma(wired: Wired, outlet: Node) -> float | None:
+    power = wired.ports[outlet].power
+    return power.rcd_ma if power is not None else None
+
+
+def _may_trip(wired: Wired, outlet: Node) -> bool:
+    """Tell whether there is, or may be, a residual-current device at an outlet."""
+    return wired.ports[outlet].carries == "mains" and _rating_ma(wired, outlet) != 0
+
+
+def _behind_devices(wired: Wired) -> tuple[set[Node], set[Node]]:
+    """Return the outlets behind others that have or may have a device, and the inlets behind stated devices."""
+    covered: set[Node] = set()
+    protected: set[Node] = set()
+    for outlet in chain.from_iterable(power_feeds(wired).outlets.values()):
+        if not _may_trip(wired, outlet):
+            continue
+        for hop in behind(wired, outlet):
+            covered.update(outlets_of(wired, hop.load))
+            if _rating_ma(wired, outlet) is not None:
+                protected.add(hop.load)
+    return covered, protected
+
+
+def _leakage(wired: Wired, place: Place, outlets: list[Node], judged_elsewhere: set[Node]) -> Iterator[Draft]:
+    device = residual_for_tripping_ma(place.spec, outlets[0][1], place.kit.rules)
     hops = [hop for node in outlets for hop in power_feeds(wired).by_source.get(node, ())]
-    places = {hop.load[0]: wired.place_of(hop.load) for hop in consumers(wired, hops)}
+    loads = [hop.load for hop in consumers(wired, hops) if hop.load not in judged_elsewhere]
+    places = {node[0]: wired.place_of(node) for node in loads}
     parts = {other.path: leakage_ma(other.spec) for other in places.values()}
     leaking = total(parts.values(), "power.leakage_ma")
-    steps = leakage_steps_ma(rcd_ma, place.kit.rules)
+    steps = leakage_steps_ma(device.high, place.kit.rules)
     if leaking.high <= steps.caution_above_ma:
         return
-    is_stop = leaking.high >= steps.stop_from_ma
+    is_assumed = device.provenance == "assumed"
+    is_stop = leaking.high >= steps.stop_from_ma and not is_assumed
     limit = steps.stop_from_ma if is_stop else steps.caution_above_ma
     yield Draft(
         subject=about_port(wired, outlets[0]),
@@ -162,12 +196,11 @@ def _leakage(wired: Wired, place: Place, rcd_ma: float, outlets: list[Node]) -> 
         limit=limit,
         margin=limit - leaking.high,
         unit="mA",
-        message=f"Spread the loads of {place.path} over more residual-current devices: {leaking.high:g} mA leak behind "
-        f"{rcd_ma:g} mA, where {limit:g} mA {'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
-        inputs=(
-            port_reading(wired, outlets[0], "power", "rcd_ma"),
-            *(as_input(name, given) for name, given in parts.items()),
-        ),
+        message=f"Spread the loads of {place.path} over more residual-current devices"
+        f"{', or enter what protects it' if is_assumed else ''}: {leaking.high:g} mA leak behind "
+        f"{'an assumed ' if is_assumed else ''}{device.high:g} mA, where {limit:g} mA "
+        f"{'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
+        inputs=(as_input(place.path, device), *(as_input(name, given) for name, given in parts.items())),
     )
 
 

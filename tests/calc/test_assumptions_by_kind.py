@@ -12,7 +12,7 @@ import pytest
 from calc import assumptions
 from calc.errors import BadInput
 from calc.given import Choice, Given
-from calc.kit import CableSheet, PowerSheet, Spec
+from calc.kit import CableSheet, Port, PortPower, PowerSheet, Spec
 from calc.registers import load
 from calc.vocabulary import CASE_BUILDS
 
@@ -33,6 +33,11 @@ def spec(kind="supply", *, provenance=None, **sheets):
 
 def supply(**power):
     return spec(power=PowerSheet(**power))
+
+
+def outlet(rcd_ma):
+    power = PortPower(role="source", rcd_ma=rcd_ma)
+    return spec("distro", ports=(Port(name="out", connector="c13", side="socket", carries="mains", power=power),))
 
 
 class TestSupplies:
@@ -78,7 +83,7 @@ class TestSupplies:
 
     def test_ten_unlabelled_supplies_stay_within_the_leakage_of_a_30_ma_device_and_thirteen_do_not(self):
         """0.30 of the rated residual current, IEC 60364-5-53: 10 × 0.75 = 7.5 ≤ 9.0 < 9.75 = 13 × 0.75."""
-        limit_ma = 0.3 * assumptions.residual_for_tripping_ma(None, "iec").low
+        limit_ma = 0.3 * assumptions.residual_for_tripping_ma(outlet(None), "out", "iec").low
         assert 10 * assumptions.leakage_ma(spec()).high <= limit_ma < 13 * assumptions.leakage_ma(spec()).high
 
 
@@ -154,24 +159,24 @@ class TestProtection:
         assert assumptions.breaker_curves(None, "iec") == ("B", "C", "D")
         assert assumptions.breaker_curves(None, "north_america") == ()
 
-    def test_an_unknown_residual_device_trips_but_does_not_protect(self):
-        assert assumptions.residual_for_tripping_ma(None, "iec") == Given.assumed(30, "power.rcd_ma")
-        assert assumptions.residual_for_protection_ma(None) is None
+    @pytest.mark.parametrize(("rules", "assumed_ma"), [("iec", 30), ("north_america", 5)])
+    def test_an_unknown_residual_device_is_the_usual_one_of_the_region(self, rules, assumed_ma):
+        taken = assumptions.residual_for_tripping_ma(outlet(None), "out", rules)
+        assert taken == Given.assumed(assumed_ma, "ports.out.power.rcd_ma")
 
-    def test_a_known_residual_device_does_both(self):
-        known = Given.known(100, "data sheet", "power.rcd_ma")
-        assert assumptions.residual_for_tripping_ma(100, "iec") == known
-        assert assumptions.residual_for_protection_ma(100) == known
+    def test_a_known_residual_device_is_what_it_is(self):
+        known = Given.known(100, "data sheet", "ports.out.power.rcd_ma")
+        assert assumptions.residual_for_tripping_ma(outlet(100), "out", "iec") == known
 
     @pytest.mark.parametrize("wrong", [0, -30, float("nan"), "30", True])
     def test_impossible_devices_are_refused(self, wrong):
-        for question in (
-            lambda: assumptions.residual_for_tripping_ma(wrong, "iec"),
-            lambda: assumptions.residual_for_protection_ma(wrong),
-        ):
-            with pytest.raises(BadInput) as refused:
-                question()
-            assert refused.value.argument == "rcd_ma"
+        with pytest.raises(BadInput) as refused:
+            assumptions.residual_for_tripping_ma(outlet(wrong), "out", "iec")
+        assert refused.value.argument == "ports.out.power.rcd_ma"
+
+    def test_a_port_that_is_not_there_is_refused(self):
+        with pytest.raises(BadInput):
+            assumptions.residual_for_tripping_ma(outlet(30), "in", "iec")
 
     def test_impossible_curves_and_rules_are_refused(self):
         for curve, rules in (("K", "iec"), ("", "iec"), (None, "mars"), ("B", "")):

@@ -119,6 +119,7 @@ def test_classes_and_their_direction(poe_class, direction, role):
         ("a c14 in", "socket", PortPower(role="load")),
         ("a c13 230V", "socket", PortPower(role="source", volts_min=230, volts_max=230)),
         ("a c13 breakerC10 rcd30", "socket", PortPower(role="source", breaker_a=10, curve="C", rcd_ma=30)),
+        ("a c13 rcd0", "socket", PortPower(role="source", rcd_ma=0)),
         ("a iec60309-32-3pne-400 400V", "plug", PortPower(role="load", volts_min=400, volts_max=400)),
         ("a iec60309-16-2pe-230 out breaker16", "socket", PortPower(role="source", breaker_a=16)),
         ("a nema-5-15 120V 100W", "plug", PortPower(role="load", volts_min=120, volts_max=120, watts=100)),
@@ -208,7 +209,7 @@ def as_text(port):
         items.append(f"{port.power.watts:g}W")
         if port.power.breaker_a:
             items.append(f"breaker{port.power.curve or ''}{port.power.breaker_a:g}")
-        if port.power.rcd_ma:
+        if port.power.rcd_ma is not None:
             items.append(f"rcd{port.power.rcd_ma:g}")
     return " ".join(items)
 
@@ -234,7 +235,7 @@ def ports(draw, name):
                 watts=st.integers(1, 20_000),
                 breaker_a=st.sampled_from([6, 10, 16, 32]) if fed else st.none(),
                 curve=st.sampled_from(["B", "C", "D", None]) if fed else st.none(),
-                rcd_ma=st.sampled_from([None, 10, 30, 300]) if fed else st.none(),
+                rcd_ma=st.sampled_from([None, 0, 10, 30, 300]) if fed else st.none(),
             )
         )
     side = draw(st.sampled_from(entry.sides))

@@ -56,7 +56,7 @@ CODES = [entry.code for entry in all_connectors()]
         ("a c14 230V 1200VA", 12, "1200VA", "no speed"),
         ("a c14 230V breaker16", 12, "breaker16", "say “out”"),
         ("a c13 breakerZ16", 7, "breakerZ16", "no speed"),
-        ("a c13 rcd0", 7, "rcd0", "above 0"),
+        ("a c13 rcd99999", 7, "rcd99999", "at most"),
         ("a cee7-3 plug", 10, "plug", "only a socket"),
         ("a xlr-3 12V", 9, "12V", "feeds nothing"),
         ("a xlr-3 class4 in", 9, "class4", "Ethernet"),

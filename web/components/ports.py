@@ -96,7 +96,8 @@ def _watts_and_volts(power: PortPower) -> str:
     if power.breaker_a is not None:
         words.append(f"breaker {power.curve or ''}{figure(power.breaker_a)} A")
     if power.rcd_ma is not None:
-        words.append(f"residual current {figure(power.rcd_ma)} mA")
+        stated = f"residual current {figure(power.rcd_ma)} mA"
+        words.append(stated if power.rcd_ma else "no residual-current device")
     return ", ".join(words) or "power, how much is not known"
 
 

@@ -14,6 +14,7 @@ from tests.calc.checks.kits import (
     distro,
     findings,
     kit,
+    labels,
     mains,
     missing,
     only,
@@ -98,8 +99,47 @@ def test_stated_leakage_counts_and_class_ii_has_none():
     assert findings(leaking(21, protection_class="II"), "leakage-high") == []
 
 
-def test_without_a_residual_current_device_there_is_no_limit():
-    assert findings(leaking(21, rcd_ma=None), "leakage-high") == []
+@pytest.mark.parametrize(
+    ("count", "rules", "limit"), [(12, "iec", None), (13, "iec", 9), (21, "iec", 9), (5, "north_america", 3)]
+)
+def test_an_unknown_residual_current_device_is_assumed_and_never_stops(count, rules, limit):
+    """30 mA under IEC 60364-5-53: caution above 9 mA; a class A device in North America: above 3 mA (memory)."""
+    source = distro(outlets=30, rcd_ma=None)
+    found = findings(distributed(source, [supply(20)] * count, rules=rules), "leakage-high")
+    assert [(f.severity, f.limit) for f in found] == ([] if limit is None else [("caution", limit)])
+    if found:
+        assert found[0].basis["assumed"] == count + 1
+        assert "an assumed" in found[0].message
+
+
+def test_where_it_is_stated_that_there_is_no_device_nothing_trips():
+    assert findings(leaking(21, rcd_ma=0), "leakage-high") == []
+
+
+def chained(first_ma, second_ma, count=13):
+    """Return a distribution unit that feeds another one with supplies on it."""
+    outlet = mains("out", "c19", "source", rcd_ma=first_ma)
+    first = spec("first", "distro", [mains("in", "c20", "load"), outlet])
+    things = {"first": first, "second": distro(outlets=30, rcd_ma=second_ma)}
+    loads = {f"load {n}": supply(20) for n in span(count)}
+    links = [f"second:{n} - load {n}:in" for n in span(count)]
+    return kit(things | loads, ["first:out - second:in", *links])
+
+
+@pytest.mark.parametrize(
+    ("first_ma", "second_ma", "where", "rated_ma"),
+    [
+        (None, None, "first", 30),  # one is assumed where the supply comes in, not one behind the other
+        (30, None, "first", 30),  # a stated one in front of it all will do
+        (0, None, "second", 30),
+        (None, 30, "second", 30),  # what a stated one protects is judged there
+        (None, 300, None, None),
+    ],
+)
+def test_a_device_is_assumed_once_where_the_supply_comes_in(first_ma, second_ma, where, rated_ma):
+    found = findings(chained(first_ma, second_ma), "leakage-high")
+    assert labels(found) == ([] if where is None else [where])
+    assert [value for f in found for name, value in f.inputs.items() if "rcd_ma" in name] == [rated_ma] * len(found)
 
 
 def rushing(count, curve="C", inrush_a=30.0):
