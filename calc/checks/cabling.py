@@ -4,15 +4,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
+from calc.assumptions import cord_category, cord_stranded
 from calc.channel import CATEGORIES, CORD_DERATING, CopperRun, Span, copper
-from calc.checks.copper_runs import ask_length, ask_of_lead, gauge_awg, lead_inputs, length_m
+from calc.checks.copper_runs import (
+    UNNAMED_LEAD,
+    ask_length,
+    ask_of_lead,
+    gauge_awg,
+    lead_inputs,
+    length_m,
+    spec_of,
+)
 from calc.checks.drafts import Draft, Input, about_port, name_of, undecided
 from calc.checks.registry import check
 from calc.errors import BadInput
 from calc.wiring import Channel, Lead, Node, Wired, channels, leads
 
 TIA = "ANSI/TIA-568, IEEE 802.3"
-ASSUMED_CATEGORY = "5e"
 BEST_CATEGORY = CATEGORIES[-1]
 SLOWEST_MBPS = 10
 ALL_PAIRS = 4
@@ -59,10 +67,11 @@ def _spans(lead: Lead, pairs: int) -> tuple[Span, Span]:
     """Return a lead as the cabling standard sees it, at the best and at the worst of what is not known."""
     length, gauge, stated = length_m(lead), gauge_awg(lead), category_of(lead)
     fewest = min(pairs, lead.sheet.pairs or ALL_PAIRS)
-    thick, thin = (None if lead.sheet.stranded is False else _derated_as(int(end)) for end in (gauge.low, gauge.high))
+    stranded, worst = cord_stranded(spec_of(lead)).value, stated or cord_category(UNNAMED_LEAD).value
+    thick, thin = (_derated_as(int(end)) if stranded else None for end in (gauge.low, gauge.high))
     return (
         Span(length_m=length.low, category=stated or BEST_CATEGORY, cord_awg=thick, pairs=fewest),
-        Span(length_m=length.high, category=stated or ASSUMED_CATEGORY, cord_awg=thin, pairs=fewest),
+        Span(length_m=length.high, category=worst, cord_awg=thin, pairs=fewest),
     )
 
 
@@ -94,7 +103,7 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
         best_over, worst_over = _over(run.best), _over(run.worst)
         if worst_over is None:
             continue
-        inputs = lead_inputs(wired, run.leads)
+        inputs = (*lead_inputs(wired, run.leads), *_assumed_strands(run.leads))
         ends = _ends(wired, run.channel)
         if best_over is None:
             asked = ask_length(wired, run.leads, f"the run {ends} is short enough", inputs)
@@ -112,6 +121,14 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
             f"{what} {value_m:.1f} m, at most {limit_m:g} m.",
             inputs=inputs,
         )
+
+
+def _assumed_strands(between: tuple[Lead, ...]) -> Iterator[Input]:
+    """Return which leads are taken to be stranded, since nobody has said so: a solid one loses less."""
+    for number, lead in enumerate(between, start=1):
+        stranded = cord_stranded(spec_of(lead))
+        if stranded.provenance == "assumed":
+            yield Input(name=f"lead {number}: stranded", value=stranded.value, provenance="assumed")
 
 
 def _over(run: CopperRun) -> tuple[float, float, str] | None:

@@ -2,35 +2,36 @@
 
 from collections.abc import Sequence
 
-from calc.assumptions import cord_awg
+from calc.assumptions import cord_awg, stated
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
 from calc.conductors import awg_area_mm2
 from calc.given import Given
+from calc.kit import CableSheet, Spec
 from calc.wiring import Lead, Run, Wired, leads
 
 COPPER_OHM_MM2_PER_M = 0.017241
 """Resistivity at 20 °C. Source: IEC 60028."""
-UNNAMED_LEAD_M = 5.0
-"""What a lead that nobody named is taken for; a longer one is worth naming. Common practice. [m]"""
-UNNAMED_LEAD_AWG = 26
-"""What such a lead is made of. Common practice. [AWG]"""
+UNNAMED_LEAD = Spec(
+    id=0, name="lead", kind="cable", cable=CableSheet(length_m=5.0), provenance={"cable.length_m": "assumed"}
+)
+"""What a lead that nobody named is taken for; a longer one is worth naming. Common practice."""
 LONGEST_M = 100.0
 LEAD_WORDS = {"length_m": "length", "awg": "gauge", "category": "category"}
 
 
+def spec_of(lead: Lead) -> Spec:
+    """Return the sheet that a lead is judged by: its own, or what one that nobody named is taken for."""
+    return lead.spec if lead.spec is not None else UNNAMED_LEAD
+
+
 def length_m(lead: Lead) -> Given:
     """Return the length of a lead; one of a named kind without a length may be anything up to the longest run."""
-    if lead.spec is None:
-        return Given.assumed(UNNAMED_LEAD_M, "cable.length_m")
-    stated = lead.sheet.length_m
-    if stated is None:
-        return Given.unknown("cable.length_m", high=LONGEST_M)
-    return Given.known(stated, lead.spec.provenance.get("cable.length_m", "data sheet"), "cable.length_m")
+    return stated(spec_of(lead), "cable.length_m") or Given.unknown("cable.length_m", high=LONGEST_M)
 
 
 def gauge_awg(lead: Lead) -> Given:
     """Return the gauge of a lead: its own, or by its length and kind what is commonly sold. [AWG]"""
-    return Given.assumed(UNNAMED_LEAD_AWG, "cable.awg") if lead.spec is None else cord_awg(lead.spec)
+    return cord_awg(spec_of(lead))
 
 
 def pairset_ohm(lead: Lead) -> Given:
@@ -60,10 +61,10 @@ def lead_inputs(wired: Wired, found: tuple[Lead, ...]) -> tuple[Input, ...]:
 
 def fewest_pairs(wired: Wired, run: Run, between: tuple[Lead, ...]) -> int:
     """Return how many pairs are connected all the way, 2 or 4; where nobody has said, all four are."""
-    stated = [lead.sheet.pairs for lead in between]
-    stated += [wired.ports[node].pairs for into, out in run.passed for node in (into, out)]
-    stated += [wired.ports[node].pairs for node in (run.start, run.end)]
-    return 4 if min((pairs for pairs in stated if pairs is not None), default=4) >= 4 else 2
+    written = [lead.sheet.pairs for lead in between]
+    written += [wired.ports[node].pairs for into, out in run.passed for node in (into, out)]
+    written += [wired.ports[node].pairs for node in (run.start, run.end)]
+    return 4 if min((pairs for pairs in written if pairs is not None), default=4) >= 4 else 2
 
 
 def ask_length(wired: Wired, between: Sequence[Lead], decides: str, inputs: tuple[Input, ...]) -> Draft | None:

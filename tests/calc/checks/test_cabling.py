@@ -47,6 +47,14 @@ def test_a_run_of_cords_counts_for_more_than_it_measures():
     assert findings(chain(cord(1, 26), cord(60), cord(20), cord(1, 26)), "run-too-long") == []
 
 
+def test_that_a_lead_is_taken_to_be_stranded_is_said():
+    """86 m of 24 AWG: fixed cable is within 100 m, a stranded cord counts as 86 x 1.2 = 103.2 m."""
+    found = only(chain(cord(86, stranded=None)), "run-too-long")
+    assert found.inputs["lead 1: stranded"] is True
+    assert found.basis["assumed"] == 1
+    assert findings(chain(cord(86, stranded=False)), "run-too-long") == []
+
+
 def test_more_than_100_m_is_too_long_even_of_fixed_cable():
     found = only(chain(fixed(101)), "run-too-long")
     assert (found.value, found.limit) == (101.0, 100.0)
