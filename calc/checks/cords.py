@@ -11,6 +11,7 @@ from calc.checks.drafts import Draft, Input, about_port, name_of, port_reading
 from calc.checks.mains_leads import DROP_C, FAULT_C, ask_lead, conductor_ohm, hop_leads, lead_inputs
 from calc.checks.registry import check
 from calc.conductors import drop_v
+from calc.errors import LEAST_ABOVE_ZERO
 from calc.given import Given, total, widest
 from calc.mains import loop_limit_ohm
 from calc.rules import rule_set
@@ -40,10 +41,10 @@ def _lost_v(wired: Wired, hop: Hop) -> Given:
     through = demand(wired).through_joint[id(joint)]
     current = amperes(through, outlet_volts(wired, hop.source), wired.ports[hop.load].connector)
     ohm = total([conductor_ohm(lead, DROP_C) for lead in hop_leads(wired, hop)], "cable.length_m")
-    if ohm.high == 0:
+    if ohm.high < LEAST_ABOVE_ZERO:
         return Given.known(0.0, "data sheet", "cable.length_m")
     return Given(
-        drop_v(current.low, 1000, ohm.low) if ohm.low > 0 else 0.0,
+        drop_v(current.low, 1000, ohm.low) if ohm.low >= LEAST_ABOVE_ZERO else 0.0,
         drop_v(current.high, 1000, ohm.high) if current.settled else float("inf"),
         "unknown" if not (current.settled and ohm.settled) else ohm.provenance,
         through.name if not current.settled else "cable.length_m",

@@ -4,17 +4,19 @@ from functools import cache
 
 from calc.assumptions import mains_area_mm2, stated
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
-from calc.conductors import flexible_ohm_per_km
+from calc.conductors import awg_area_mm2, awg_ohm_per_km, flexible_ohm_per_km
 from calc.given import Given
-from calc.kit import Spec
+from calc.kit import CableSheet, Spec
 from calc.rules import rule_set
 from calc.wiring import Hop, Lead, Wired, leads
 
-UNNAMED_LEAD_M = 2.0
+UNNAMED_LEAD = Spec(
+    id=0, name="lead", kind="cable", cable=CableSheet(length_m=2.0), provenance={"cable.length_m": "assumed"}
+)
+"""What a mains lead that nobody named is taken for. Common practice."""
 UNMEASURED_LEAD_M = 5.0
-"""What a mains lead of unknown length is taken for: one that nobody named, and a named one. Common practice. [m]"""
+"""What a named mains lead of unknown length is taken for. Common practice. [m]"""
 LONGEST_DRUM_M = 100.0
-UNNAMED_AREA_MM2 = 0.75
 DROP_C = 60.0
 """Rubber at work. [°C]"""
 FAULT_C = 70.0
@@ -26,14 +28,17 @@ def hop_leads(wired: Wired, hop: Hop) -> tuple[Lead, ...]:
     return leads(wired, hop.load, hop.run.joints, hop.run.passed)
 
 
+def _spec_of(lead: Lead) -> Spec:
+    return lead.spec if lead.spec is not None else UNNAMED_LEAD
+
+
 def mains_length_m(lead: Lead) -> Given:
     """Return the length of a mains lead; that of a drum must be written down. [m]"""
-    if lead.spec is None:
-        return Given.assumed(UNNAMED_LEAD_M, "cable.length_m")
-    written = stated(lead.spec, "cable.length_m")
+    spec = _spec_of(lead)
+    written = stated(spec, "cable.length_m")
     if written is not None:
         return written
-    if lead.spec.kind == "drum":
+    if spec.kind == "drum":
         return Given.unknown("cable.length_m", high=LONGEST_DRUM_M)
     return Given.assumed(UNMEASURED_LEAD_M, "cable.length_m")
 
@@ -41,8 +46,11 @@ def mains_length_m(lead: Lead) -> Given:
 def conductor_ohm(lead: Lead, temperature_c: float) -> Given:
     """Return the resistance of one conductor of a lead. [Ω]"""
     length = mains_length_m(lead)
-    area = mains_area_mm2(lead.spec) if lead.spec is not None else Given.assumed(UNNAMED_AREA_MM2, "cable.area_mm2")
-    thick, thin = (_ohm_per_km(end, temperature_c) for end in (area.high, area.low))
+    area = mains_area_mm2(_spec_of(lead))
+    if lead.sheet.area_mm2 is None and lead.sheet.awg is not None:
+        thick = thin = _ohm_per_km_of_gauge(lead.sheet.awg, temperature_c)
+    else:
+        thick, thin = (_ohm_per_km(end, temperature_c) for end in (area.high, area.low))
     open_part = length if not length.settled else area
     settled = length.settled and area.settled
     provenance = (
@@ -63,17 +71,21 @@ def _ohm_per_km(area_mm2: float, temperature_c: float) -> float:
     return flexible_ohm_per_km(listed[0], temperature_c) * listed[0] / area_mm2
 
 
+@cache
+def _ohm_per_km_of_gauge(awg: int, temperature_c: float) -> float:
+    """Return the resistance of a gauge of the North American table; of another by its area. [Ω/km]"""
+    if awg in rule_set("north_america").awg_stranded_ohm_per_kft_at_75_c:
+        return awg_ohm_per_km(awg, temperature_c)
+    return _ohm_per_km(awg_area_mm2(awg), temperature_c)
+
+
 def lead_inputs(wired: Wired, lead: Lead) -> tuple[Input, ...]:
     """Return what is known of a mains lead."""
-    length = mains_length_m(lead)
     name = f"lead at {name_of(wired, lead.at)}"
-    return (
-        Input(name=f"{name}: length_m", value=length.high if length.settled else None, provenance=length.provenance),
-        Input(
-            name=f"{name}: area_mm2",
-            value=lead.sheet.area_mm2,
-            provenance="data sheet" if lead.sheet.area_mm2 is not None else "assumed",
-        ),
+    both = {"length_m": mains_length_m(lead), "area_mm2": mains_area_mm2(_spec_of(lead))}
+    return tuple(
+        Input(name=f"{name}: {what}", value=given.high if given.settled else None, provenance=given.provenance)
+        for what, given in both.items()
     )
 
 

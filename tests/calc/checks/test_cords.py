@@ -4,6 +4,8 @@ Copper: IEC 60228 class 5 (13.3 and 7.98 ohm/km at 20 degrees). Guidance on drop
 IEC 60364-4-41 with Cmin 0.95 (from memory). Drums: IEC 61242. Rigs worked by hand.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from calc.checks import run
@@ -39,11 +41,30 @@ def test_a_thicker_cord_loses_less():
     assert findings(fed(cord(area_mm2=2.5)), "cord-drop") == []
 
 
+@pytest.mark.parametrize(("awg", "percent"), [(14, 11.4), (20, 52.6)])
+def test_a_cord_sold_by_gauge_is_reckoned_by_its_own_table(awg, percent):
+    """14 AWG, NFPA 70 chapter 9 table 8, stranded (memory): 3.14 ohm/kft at 75 °C, 9.82 ohm/km at 60 °C, 13.7 V of 120.
+
+    20 AWG is in no table: 0.518 mm2 by ASTM B258, the table's 0.5 mm2 has 39.0 ohm/km at 20 °C (IEC 60228).
+    """
+    cable = cord(area_mm2=None)
+    cable = replace(cable, cable=replace(cable.cable, length_m=70, awg=awg))
+    load = spec("heater", "other", [mains("in", "c20", "load")], power=PowerSheet(max_w=1200, power_factor=1))
+    things = {"panel": spec("panel", "case", [mains("out", "c19", "source")]), "load": load}
+    found = only(kit(things, [("panel:out - load:in", cable)], rules="north_america"), "cord-drop")
+    assert found.value == pytest.approx(percent, abs=0.1)
+    assert found.inputs["lead at load in: area_mm2"] == pytest.approx({14: 2.081, 20: 0.518}[awg], abs=0.001)
+
+
 def test_too_few_volts_at_the_load_are_a_stop():
     found = only(fed(cord(), heater(volts_min=220, volts_max=240)), "cord-drop")
     assert (found.severity, found.limit, found.unit) == ("stop", 220, "V")
     assert found.value == pytest.approx(214.61, abs=0.01)
     assert found.margin == pytest.approx(-5.39, abs=0.01)
+
+
+def test_a_cord_of_hardly_any_length_loses_nothing():
+    assert findings(fed(cord(length_m=1e-300)), "cord-drop") == []
 
 
 def test_short_leads_of_unknown_length_pass():
