@@ -186,7 +186,7 @@ def _leakage(wired: Wired, place: Place, outlets: list[Node], judged_elsewhere: 
     steps = leakage_steps_ma(device.high, place.kit.rules)
     if leaking.high <= steps.caution_above_ma:
         return
-    is_assumed = device.provenance == "assumed"
+    is_assumed, word = device.provenance == "assumed", rule_set(place.kit.rules).residual_device_word
     is_stop = leaking.high >= steps.stop_from_ma and not is_assumed
     limit = steps.stop_from_ma if is_stop else steps.caution_above_ma
     yield Draft(
@@ -196,10 +196,9 @@ def _leakage(wired: Wired, place: Place, outlets: list[Node], judged_elsewhere: 
         limit=limit,
         margin=limit - leaking.high,
         unit="mA",
-        message=f"Spread the loads of {place.path} over more residual-current devices"
-        f"{', or enter what protects it' if is_assumed else ''}: {leaking.high:g} mA leak behind "
-        f"{'an assumed ' if is_assumed else ''}{device.high:g} mA, where {limit:g} mA "
-        f"{'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
+        message=f"Spread the loads of {place.path} over more {word}s{', or enter which it has' if is_assumed else ''}: "
+        f"{leaking.high:g} mA leak behind {'an assumed' if is_assumed else 'one of'} {device.high:g} mA, where "
+        f"{limit:g} mA {'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
         inputs=(as_input(place.path, device), *(as_input(name, given) for name, given in parts.items())),
     )
 

@@ -10,6 +10,7 @@ from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecid
 from calc.checks.registry import check
 from calc.connectors import connector
 from calc.kit import Port
+from calc.rules import rule_set
 from calc.wiring import Hop, Joint, Node, Place, Wired, exposed, fits, power_feeds
 
 PRACTICE = "common practice"
@@ -37,17 +38,22 @@ def earth_broken(wired: Wired) -> Iterator[Draft]:
             yield undecided(
                 about(place),
                 f"Enter the protection class of {place.spec.name}: {connector(without[1].connector).name} on its way "
-                "brings no earth.",
+                f"brings no {_earth(place)}.",
                 unlocks="power.protection_class",
                 inputs=inputs,
             )
         elif protection == "I":
             yield Draft(
                 subject=about_port(wired, hop.load),
-                message=f"Feed {name_of(wired, hop.load)} through earthed parts only: "
-                f"{connector(without[1].connector).name} at {name_of(wired, without[0])} brings no earth.",
+                message=f"Feed {name_of(wired, hop.load)} only through parts with {_earth(place)} contact: "
+                f"{connector(without[1].connector).name} at {name_of(wired, without[0])} brings no {_earth(place)}.",
                 inputs=inputs,
             )
+
+
+def _earth(place: Place) -> str:
+    """Return what the reader of the kit's rules calls the protective connection."""
+    return rule_set(place.kit.rules).earth_word
 
 
 def _without_earth(wired: Wired, hop: Hop) -> tuple[Node, Port] | None:
@@ -115,8 +121,8 @@ def connect_order(wired: Wired) -> Iterator[Draft]:
         names = ", ".join(node[1] for node in nodes)
         yield Draft(
             subject=about(place),
-            message=f"Connect {names} of {place.path} dead, by a competent person: earth first, then neutral, then "
-            "phases; measure before energising, and part in the reverse order.",
+            message=f"Connect {names} of {place.path} dead, by a competent person: {_earth(place)} first, then "
+            "neutral, then phases; measure before energising, and part in the reverse order.",
             inputs=tuple(
                 Input(name=name_of(wired, node), value=connector(wired.ports[node].connector).name) for node in nodes
             ),

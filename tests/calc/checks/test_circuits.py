@@ -110,6 +110,7 @@ def test_an_unknown_residual_current_device_is_assumed_and_never_stops(count, ru
     if found:
         assert found[0].basis["assumed"] == count + 1
         assert "an assumed" in found[0].message
+        assert ("GFCIs" if rules == "north_america" else "RCDs") in found[0].message
 
 
 def test_where_it_is_stated_that_there_is_no_device_nothing_trips():

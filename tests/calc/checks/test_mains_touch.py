@@ -1,7 +1,10 @@
 """Mains that can be touched or parted: common practice of the trade; breaking capacity IEC 61984, from memory."""
 
+from dataclasses import replace
+
 from calc.checks import run
 from calc.kit import CableSheet, PowerSheet
+from calc.vocabulary import RULE_SETS
 from tests.calc.checks.kits import NOW, findings, kit, labels, mains, missing, only, spec
 
 
@@ -25,6 +28,13 @@ def through_adapter(protection_class="I", far="c7"):
 def test_a_part_without_earth_before_a_class_i_load():
     found = only(through_adapter(), "earth-broken")
     assert (found.severity, found.subject.label) == ("stop", "amplifier")
+
+
+def test_the_words_are_those_of_the_region():
+    at_home, abroad = (only(replace(through_adapter(), rules=name), "earth-broken") for name in RULE_SETS)
+    assert at_home.message.endswith("brings no earth.")
+    assert abroad.message.endswith("brings no ground.")
+    assert "with ground contact" in abroad.message
 
 
 def test_earthed_parts_all_the_way():
