@@ -6,7 +6,6 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
-from math import sqrt
 
 from calc.assumptions import breaker_curves, inrush_a, leakage_ma, residual_for_tripping_ma, third_harmonic
 from calc.checks.couplers import mains_joints
@@ -15,7 +14,7 @@ from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_re
 from calc.checks.registry import check
 from calc.connectors import connector, rating_a
 from calc.given import Given, total, widest
-from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma
+from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma, phase_current_a
 from calc.rules import rule_set
 from calc.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 
@@ -298,7 +297,7 @@ def _third_a(wired: Wired, node: Node, volts: float) -> tuple[float, float]:
 
 def _of_effective(third: float) -> float:
     """Return the third harmonic as a share of the effective current. [-]"""
-    return third / sqrt(1 + third * third)
+    return third / phase_current_a(1.0, third)
 
 
 def _ask_harmonic(wired: Wired, loads: list[Node], hop: Hop) -> Iterator[Draft]:

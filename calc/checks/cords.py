@@ -57,9 +57,10 @@ def _judge_drop(wired: Wired, path: PowerPath, lost: Given, volts: float) -> Ite
     power = wired.ports[path.load].power
     least_v = power.volts_min if power is not None else None
     is_stop = least_v is not None and volts - lost.low < least_v
-    if lost.high <= limit_v and not is_stop:
+    within = lost.agrees(lambda volts_lost: volts_lost <= limit_v)
+    if within and not is_stop:
         return
-    if lost.low <= limit_v and not is_stop:
+    if within is None and not is_stop:
         asked = _ask_about_drop(wired, path)
         if asked is not None:
             yield asked

@@ -28,6 +28,10 @@ class Part:
     node: Node
     """The port to point at."""
 
+    def carries(self, current_a: float) -> bool:
+        """Tell whether it is rated for a current."""
+        return current_a <= self.rated_a
+
 
 @check("mains-voltage", "stop", COUPLERS)
 def mains_voltage(wired: Wired) -> Iterator[Draft]:
@@ -77,9 +81,10 @@ def coupler_overload(wired: Wired) -> Iterator[Draft]:
             continue
         va = demand(wired).through_joint[id(joint)]
         current = amperes(va, outlet_volts(wired, hop.source), wired.ports[joint.b].connector)
-        if current.high <= part.rated_a:
+        carries = current.agrees(part.carries)
+        if carries:
             continue
-        if current.low <= part.rated_a:
+        if carries is None:
             asked = ask_demand(wired, _hops_over(wired, joint), f"{part.name} carries it")
             if asked is not None:
                 yield asked

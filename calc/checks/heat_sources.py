@@ -7,6 +7,7 @@ from calc.checks.demand import between, own_w
 from calc.checks.kinds import KINDS_WITH_PORTS, PASSING_KINDS
 from calc.checks.plug_map import plan
 from calc.given import Given, total
+from calc.heat import heat_inside_w
 from calc.mains import label_va
 from calc.poe import class_limits
 from calc.wiring import Hop, Node, Place, Run, Wired, poe_feeds, power_feeds
@@ -80,7 +81,8 @@ def _of_source(wired: Wired, place: Place, inlets: list[Node]) -> Given:
         return drawn
     if budget_w is None:
         return Given(0.0, drawn.high, "unknown", "poe.budget_w")
-    return Given.known(drawn.high - budget_w if drawn.high > budget_w else drawn.high, drawn.provenance, drawn.name)
+    outside_w = budget_w if budget_w < drawn.high else 0.0
+    return Given.known(heat_inside_w(drawn.high, outside_w), drawn.provenance, drawn.name)
 
 
 def _poe_inlet(wired: Wired, place: Place) -> Node | None:
