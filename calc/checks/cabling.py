@@ -17,8 +17,9 @@ from calc.checks.copper_runs import (
 )
 from calc.checks.drafts import Draft, Input, about_port, name_of, undecided
 from calc.checks.registry import check
+from calc.connectors import connector
 from calc.errors import BadInput
-from calc.wiring import Channel, Lead, Node, Wired, channels, leads
+from calc.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
 
 TIA = "ANSI/TIA-568, IEEE 802.3"
 BEST_CATEGORY = CATEGORIES[-1]
@@ -142,9 +143,10 @@ def _over(run: CopperRun) -> tuple[float, float, str] | None:
 
 @check("run-many-joints", "caution", TIA)
 def run_many_joints(wired: Wired) -> Iterator[Draft]:
-    """More than four mated pairs lie between the two ends of a run; a rated feed-through counts one."""
+    """More than four mated pairs lie between the two ends of a run; a rated feed-through counts one, others two."""
     for run in copper_channels(wired):
-        joints, limit = run.best.joints, run.best.joints_limit
+        couplers = sum(_counts_twice(wired, pair) for pair in run.channel.passed)
+        joints, limit = run.best.joints + couplers, run.best.joints_limit
         if joints <= limit:
             continue
         yield Draft(
@@ -155,8 +157,15 @@ def run_many_joints(wired: Wired) -> Iterator[Draft]:
             unit="joints",
             message=f"Use fewer, longer cables on the run {_ends(wired, run.channel)}: "
             f"it has {joints} joints, at most {limit}.",
-            inputs=lead_inputs(wired, run.leads),
+            inputs=(Input(name="couplers that count twice", value=couplers), *lead_inputs(wired, run.leads)),
         )
+
+
+def _counts_twice(wired: Wired, pair: tuple[Node, Node]) -> bool:
+    """Tell whether a feed-through between two leads is not rated as one joint: a plug goes into it on either side."""
+    if not all(node in wired.joints_at for node in pair) or wired.place_of(pair[0]).spec.kind in TWO_ENDED_KINDS:
+        return False
+    return not any(connector(wired.ports[node].connector).feed_through for node in pair)
 
 
 @check("run-limits-speed", "caution", TIA)

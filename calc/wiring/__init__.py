@@ -2,7 +2,7 @@
 
 from calc.wiring.feeds import CUT_DAMAGE, Feed, Feeds, poe_feeds
 from calc.wiring.fit import HOLDING_DAMAGE, Fit, exposed, fits, meets, retention, usual_retention
-from calc.wiring.graph import VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
+from calc.wiring.graph import TWO_ENDED_KINDS, VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
 from calc.wiring.leads import Lead, leads
 from calc.wiring.power import Hop, PowerPath, behind, inlets_of, outlets_of, power_feeds, power_paths
 from calc.wiring.runs import Channel, Run, channels, follow, has_power, never
@@ -12,6 +12,7 @@ from calc.wiring.switching import Bridge, Fabric, bridges, fabric_groups, fabric
 __all__ = [
     "CUT_DAMAGE",
     "HOLDING_DAMAGE",
+    "TWO_ENDED_KINDS",
     "VIEWS",
     "Bridge",
     "Channel",

@@ -20,12 +20,12 @@ def fixed(length_m):
     return cord(length_m, stranded=False)
 
 
-def chain(*cables, speed=1000, ends=None):
+def chain(*cables, speed=1000, ends=None, connector="8p8c-rugged"):
     """Return a desk and a node with the cables between them, joined by panel feed-throughs."""
     a, b = ends or (replace(END, speed_mbps=speed), replace(END, speed_mbps=speed))
     things = {"desk": spec("desk", "console", [a]), "node": spec("node", "node", [b])}
     if len(cables) > 1:
-        things["case"] = spec("case", "case", panel(len(cables) - 1))
+        things["case"] = spec("case", "case", panel(len(cables) - 1, connector=connector))
     stops = ["desk:x"]
     for n in span(len(cables) - 1):
         stops += [f"case:LAN {n} rear", f"case:LAN {n}"]
@@ -87,6 +87,20 @@ def test_short_leads_that_nobody_named_pass():
 def test_joints_are_counted_between_cables(cables, is_found):
     found = findings(chain(*[cord(2)] * cables), "run-many-joints")
     assert [(f.severity, f.value, f.limit) for f in found] == ([("caution", 5, 4)] if is_found else [])
+
+
+@pytest.mark.parametrize(("connector", "joints"), [("8p8c-rugged", None), ("8p8c", 6)])
+def test_a_coupler_that_is_not_rated_as_one_joint_counts_twice(connector, joints):
+    """Four cables and three panels between them; the standard's limit is four (memory)."""
+    found = findings(chain(*[cord(2)] * 4, connector=connector), "run-many-joints")
+    assert [f.value for f in found] == ([] if joints is None else [joints])
+
+
+def test_a_coupler_that_nothing_is_plugged_into_yet_is_no_joint():
+    panels = spec("case", "case", panel(3, connector="8p8c"))
+    things = {"desk": spec("desk", "console", [END]), "case": panels}
+    links = ["desk:x - case:LAN 1 rear", "case:LAN 1 - case:LAN 2", "case:LAN 2 rear - case:LAN 3 rear"]
+    assert findings(kit(things, [(link, cord(2)) for link in links]), "run-many-joints") == []
 
 
 def test_cables_that_enter_each_other_make_one_joint():
