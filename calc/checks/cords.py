@@ -4,6 +4,7 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 """
 
 from collections.abc import Iterable, Iterator
+from math import inf
 
 from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
 from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts
@@ -45,7 +46,7 @@ def _lost_v(wired: Wired, hop: Hop) -> Given:
         return Given.known(0.0, "data sheet", "cable.length_m")
     return Given(
         drop_v(current.low, 1000, ohm.low) if ohm.low >= LEAST_ABOVE_ZERO else 0.0,
-        drop_v(current.high, 1000, ohm.high) if current.settled else float("inf"),
+        drop_v(current.high, 1000, ohm.high) if current.high < inf else inf,
         "unknown" if not (current.settled and ohm.settled) else ohm.provenance,
         through.name if not current.settled else "cable.length_m",
     )
