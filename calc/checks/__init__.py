@@ -7,7 +7,7 @@ from calc.checks import couplers, circuits, cords, mains_touch, heat, dmx, conte
 
 # isort: on
 from calc.checks.capability import Capability, PanelPorts, PlugMap, PlugRow, PoweredPorts, capability
-from calc.checks.findings import Figures, Finding, Result, SourceFigure, Subject, verdict
+from calc.checks.findings import Figures, Finding, Range, Result, SourceFigure, Subject, verdict
 from calc.checks.registry import CHECKS, RULES_VERSION, Check, check
 from calc.checks.runner import evaluate, merge, run
 
@@ -22,6 +22,7 @@ __all__ = [
     "PlugMap",
     "PlugRow",
     "PoweredPorts",
+    "Range",
     "Result",
     "SourceFigure",
     "Subject",

@@ -6,6 +6,7 @@ from functools import cache
 
 from calc.assumptions import cord_category, cord_stranded
 from calc.channel import CATEGORIES, CORD_DERATING, CopperRun, Span, copper
+from calc.checks.compared import Compared, between_ends
 from calc.checks.copper_runs import (
     UNNAMED_LEAD,
     ask_length,
@@ -104,20 +105,22 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
         best_over, worst_over = _over(run.best), _over(run.worst)
         if worst_over is None:
             continue
+        compared = _lengths(run, best_over or worst_over)
         inputs = (*lead_inputs(wired, run.leads), *_assumed_strands(run.leads))
         ends = _ends(wired, run.channel)
         if best_over is None:
-            asked = ask_length(wired, run.leads, f"the run {ends} is short enough", inputs)
+            asked = ask_length(wired, run.leads, f"the run {ends} is short enough", inputs, compared)
             if asked is not None:
                 yield asked
             continue
-        value_m, limit_m, what = best_over
+        value_m, limit_m, what = best_over.value_m, best_over.limit_m, best_over.words
         yield Draft(
             subject=about_port(wired, run.channel.a),
             value=value_m,
             limit=limit_m,
             margin=limit_m - value_m,
             unit="m",
+            range=compared.range,
             message=f"Shorten the run {ends} by {value_m - limit_m:.1f} m: "
             f"{what} {value_m:.1f} m, at most {limit_m:g} m.",
             inputs=inputs,
@@ -132,13 +135,36 @@ def _assumed_strands(between: tuple[Lead, ...]) -> Iterator[Input]:
             yield Input(name=f"lead {number}: stranded", value=stranded.value, provenance="assumed")
 
 
-def _over(run: CopperRun) -> tuple[float, float, str] | None:
-    """Return the length that is beyond its limit, that limit, and what it is; None if both are within."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TooLong:
+    """A length that is beyond its limit."""
+
+    measure: str
+    """What is compared: ``equivalent`` or ``length``."""
+    value_m: float
+    limit_m: float
+
+    @property
+    def words(self) -> str:
+        return "it counts as" if self.measure == "equivalent" else "it is"
+
+
+def _over(run: CopperRun) -> TooLong | None:
+    """Return the length that is beyond its limit; None if both are within."""
     if run.equivalent_margin_m < 0:
-        return run.equivalent_m, run.equivalent_limit_m, "it counts as"
+        return TooLong(measure="equivalent", value_m=run.equivalent_m, limit_m=run.equivalent_limit_m)
     if run.length_margin_m < 0:
-        return run.length_m, run.length_limit_m, "it is"
+        return TooLong(measure="length", value_m=run.length_m, limit_m=run.length_limit_m)
     return None
+
+
+def _lengths(run: CopperChannel, over: TooLong) -> Compared:
+    """Return that length of a run, at the best and at the worst of what is not known."""
+    if over.measure == "equivalent":
+        low, high = run.best.equivalent_m, run.worst.equivalent_m
+    else:
+        low, high = run.best.length_m, run.worst.length_m
+    return Compared(low=low, high=high, unit="m", limit=over.limit_m)
 
 
 @check("run-many-joints", "caution", TIA)
@@ -183,7 +209,8 @@ def run_limits_speed(wired: Wired) -> Iterator[Draft]:
             continue
         inputs = _speed_inputs(wired, run)
         if best >= wanted:
-            yield _speed_undecided(wired, run, wanted, inputs)
+            compared = Compared(low=worst, high=best, unit="Mb/s", limit=wanted, at_least=True)
+            yield _speed_undecided(wired, run, wanted, inputs, compared)
         elif None in stated:
             yield _ask_speed(wired, channel.a if stated[0] is None else channel.b, best, inputs)
         else:
@@ -193,6 +220,7 @@ def run_limits_speed(wired: Wired) -> Iterator[Draft]:
                 limit=wanted,
                 margin=best - wanted,
                 unit="Mb/s",
+                range=between_ends(worst, best) if worst < best else None,
                 message=f"Change the weakest part of the run {_ends(wired, channel)}: it carries {best:g} Mb/s, "
                 f"and both ends could run {wanted:g} Mb/s.",
                 inputs=inputs,
@@ -221,14 +249,15 @@ def _speed_inputs(wired: Wired, run: CopperChannel) -> tuple[Input, ...]:
     return (*ends, *categories, *lead_inputs(wired, run.leads))
 
 
-def _speed_undecided(wired: Wired, run: CopperChannel, wanted: float, inputs: tuple[Input, ...]) -> Draft:
+def _speed_undecided(
+    wired: Wired, run: CopperChannel, wanted: float, inputs: tuple[Input, ...], compared: Compared
+) -> Draft:
     decides = f"the run {_ends(wired, run.channel)} carries {wanted:g} Mb/s"
     unnamed = [lead for lead in run.leads if category_of(lead) is None]
     if unnamed:
-        return ask_of_lead(wired, unnamed[0], "category", decides, inputs)
-    return ask_of_lead(
-        wired, next(lead for lead in run.leads if not length_m(lead).settled), "length_m", decides, inputs
-    )
+        return ask_of_lead(wired, unnamed[0], "category", decides, inputs, compared)
+    unmeasured = next(lead for lead in run.leads if not length_m(lead).settled)
+    return ask_of_lead(wired, unmeasured, "length_m", decides, inputs, compared)
 
 
 def _ask_speed(wired: Wired, node: Node, carried: float, inputs: tuple[Input, ...]) -> Draft:
@@ -236,6 +265,7 @@ def _ask_speed(wired: Wired, node: Node, carried: float, inputs: tuple[Input, ..
         about_port(wired, node),
         f"Enter the speed of {name_of(wired, node)}: only then is it known whether {carried:g} Mb/s are enough.",
         unlocks=f"ports.{node[1]}.speed_mbps",
+        compared=Compared(low=carried, high=carried, unit="Mb/s"),
         inputs=inputs,
     )
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import chain
 
 from calc.assumptions import breaker_curves, inrush_a, leakage_ma, residual_for_tripping_ma, third_harmonic
+from calc.checks.compared import Compared, against, between_ends, open_range
 from calc.checks.couplers import mains_joints
 from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts, own_va
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
@@ -20,6 +21,7 @@ from calc.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 
 CIRCUITS = "NEC 210; IEC 60898"
 ELECTRICIAN = "An electrician decides."
+SUPPLIES = "supplies"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +112,8 @@ def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
     if current.high <= caution_a:
         return
     if current.low <= caution_a or current.low <= limit_a < current.high:
-        asked = ask_demand(wired, breaker.hops, f"{breaker.name} carries it")
+        compared = against(current, limit_a if current.high > limit_a else caution_a, "A")
+        asked = ask_demand(wired, breaker.hops, f"{breaker.name} carries it", compared)
         if asked is not None:
             yield asked
         return
@@ -123,6 +126,7 @@ def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
         limit=beyond,
         margin=beyond - current.low,
         unit="A",
+        range=open_range(current),
         message=f"Move load from {breaker.name} to another breaker: {current.low:.1f} A behind {breaker.rated_a:g} A, "
         f"where {beyond:g} A are {'the limit' if is_stop else 'good headroom'}. {ELECTRICIAN}",
         inputs=(
@@ -195,6 +199,7 @@ def _leakage(wired: Wired, place: Place, outlets: list[Node], judged_elsewhere: 
         limit=limit,
         margin=limit - leaking.high,
         unit="mA",
+        range=open_range(leaking),
         message=f"Spread the loads of {place.path} over more {word}s{', or enter which it has' if is_assumed else ''}: "
         f"{leaking.high:g} mA leak behind {'an assumed' if is_assumed else 'one of'} {device.high:g} mA, where "
         f"{limit:g} mA {'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
@@ -220,6 +225,7 @@ def inrush_in_groups(wired: Wired) -> Iterator[Draft]:
                 f"Enter the inrush of {places[unsaid].spec.name}: only then is it known how many may be switched on "
                 f"together behind {breaker.name}.",
                 unlocks="power.inrush_a",
+                compared=Compared(low=len(loads), high=len(loads), unit=SUPPLIES),
                 inputs=inputs,
             )
             continue
@@ -242,6 +248,7 @@ def _inrush(wired: Wired, breaker: Breaker, loads: int, groups: set[int], inputs
             f"Enter the curve of the breaker of {breaker.name}: only then is it known whether {loads} supplies may be "
             "switched on together.",
             unlocks=f"ports.{outlet[1]}.power.curve",
+            compared=Compared(low=min(groups), high=max(groups), unit=SUPPLIES, limit=loads, at_least=True),
             inputs=inputs,
         )
         return
@@ -251,7 +258,7 @@ def _inrush(wired: Wired, breaker: Breaker, loads: int, groups: set[int], inputs
         value=loads,
         limit=at_a_time,
         margin=at_a_time - loads,
-        unit="supplies",
+        unit=SUPPLIES,
         message=f"Switch on behind {breaker.name} in groups of {max(at_a_time, 1)}: {loads} together may trip it.",
         inputs=(port_reading(wired, breaker.outlets[0], "power", "breaker_a"), *inputs),
     )
@@ -272,7 +279,8 @@ def neutral_overload(wired: Wired) -> Iterator[Draft]:
         if high <= rated:
             continue
         if low <= rated:
-            yield from _ask_harmonic(wired, loads, hop)
+            compared = Compared(low=low, high=high, unit="A", limit=rated)
+            yield from _ask_harmonic(wired, loads, hop, compared)
             continue
         yield Draft(
             subject=about_port(wired, hop.load),
@@ -280,6 +288,7 @@ def neutral_overload(wired: Wired) -> Iterator[Draft]:
             limit=rated,
             margin=rated - low,
             unit="A",
+            range=between_ends(low, high) if low < high else None,
             message=f"Take load off {name_of(wired, hop.load)} or use a larger feed: {low:.1f} A go through its "
             f"neutral, rated {rated:g} A, however well the phases are balanced. {ELECTRICIAN}",
             inputs=tuple(
@@ -300,12 +309,12 @@ def _of_effective(third: float) -> float:
     return third / phase_current_a(1.0, third)
 
 
-def _ask_harmonic(wired: Wired, loads: list[Node], hop: Hop) -> Iterator[Draft]:
+def _ask_harmonic(wired: Wired, loads: list[Node], hop: Hop, compared: Compared) -> Iterator[Draft]:
     shares = {node: third_harmonic(wired.place_of(node).spec) for node in loads}
     open_share = widest(shares.values())
     decides = f"the neutral of {name_of(wired, hop.load)} carries it"
     if open_share is None:
-        asked = ask_demand(wired, [hop], decides)
+        asked = ask_demand(wired, [hop], decides, compared)
         if asked is not None:
             yield asked
         return
@@ -314,4 +323,5 @@ def _ask_harmonic(wired: Wired, loads: list[Node], hop: Hop) -> Iterator[Draft]:
         about(wired.place_of(node)),
         f"Enter the third harmonic of {wired.place_of(node).spec.name}: only then is it known whether {decides}.",
         unlocks="power.third_harmonic",
+        compared=compared,
     )

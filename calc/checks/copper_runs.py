@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from calc.assumptions import cord_awg, stated
+from calc.checks.compared import Compared
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
 from calc.conductors import awg_area_mm2
 from calc.given import Given
@@ -67,7 +68,9 @@ def fewest_pairs(wired: Wired, run: Run, between: tuple[Lead, ...]) -> int:
     return 4 if min((pairs for pairs in written if pairs is not None), default=4) >= 4 else 2
 
 
-def ask_length(wired: Wired, between: Sequence[Lead], decides: str, inputs: tuple[Input, ...]) -> Draft | None:
+def ask_length(
+    wired: Wired, between: Sequence[Lead], decides: str, inputs: tuple[Input, ...], compared: Compared | None
+) -> Draft | None:
     """Return the finding that asks for the length of a lead or, where all are known, for the gauge of one.
 
     ``decides`` is the rest of the sentence after "only then is it known whether".
@@ -75,11 +78,13 @@ def ask_length(wired: Wired, between: Sequence[Lead], decides: str, inputs: tupl
     for field, given in (("length_m", length_m), ("awg", gauge_awg)):
         for lead in between:
             if not given(lead).settled:
-                return ask_of_lead(wired, lead, field, decides, inputs)
+                return ask_of_lead(wired, lead, field, decides, inputs, compared)
     return None
 
 
-def ask_of_lead(wired: Wired, lead: Lead, field: str, decides: str, inputs: tuple[Input, ...]) -> Draft:
+def ask_of_lead(
+    wired: Wired, lead: Lead, field: str, decides: str, inputs: tuple[Input, ...], compared: Compared | None = None
+) -> Draft:
     """Return the finding that asks for one number of a lead."""
     held = wired.places.get(lead.position) if lead.position is not None else None
     name = f"the {lead.spec.name}" if lead.spec is not None else "the lead"
@@ -88,6 +93,7 @@ def ask_of_lead(wired: Wired, lead: Lead, field: str, decides: str, inputs: tupl
         f"Enter the {LEAD_WORDS[field]} of {name} at {name_of(wired, lead.at)}: "
         f"only then is it known whether {decides}.",
         unlocks=f"cable.{field}",
+        compared=compared,
         inputs=inputs,
         of_spec=lead.spec.id if lead.spec is not None else None,
     )

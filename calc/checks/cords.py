@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from math import inf
 
 from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
+from calc.checks.compared import Compared, against, between_ends, open_range
 from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts
 from calc.checks.drafts import Draft, Input, about_port, name_of, port_reading
 from calc.checks.mains_leads import DROP_C, FAULT_C, ask_lead, conductor_ohm, hop_leads, lead_inputs
@@ -62,14 +63,19 @@ def _judge_drop(wired: Wired, path: PowerPath, lost: Given, volts: float) -> Ite
     if within and not is_stop:
         return
     if within is None and not is_stop:
-        asked = _ask_about_drop(wired, path)
+        compared = Compared(
+            low=lost.low / volts * 100, high=lost.high / volts * 100, unit="%", limit=limit_v / volts * 100
+        )
+        asked = _ask_about_drop(wired, path, compared)
         if asked is not None:
             yield asked
         return
     at_load_v = volts - lost.low
     value, limit, unit = lost.low / volts * 100, limit_v / volts * 100, "%"
+    ends = (value, lost.high / volts * 100)
     if is_stop and least_v is not None:
         value, limit, unit = at_load_v, least_v, "V"
+        ends = (volts - lost.high, value)
     yield Draft(
         subject=about_port(wired, path.load),
         severity="stop" if is_stop else "caution",
@@ -77,6 +83,7 @@ def _judge_drop(wired: Wired, path: PowerPath, lost: Given, volts: float) -> Ite
         limit=limit,
         margin=value - limit if is_stop else limit - value,
         unit=unit,
+        range=None if lost.settled else between_ends(*ends),
         message=f"Use thicker or shorter cords to {name_of(wired, path.load)}: at full load they lose {lost.low:.1f} V "
         f"of {volts:g} V, and {at_load_v:.0f} V arrive. {ELECTRICIAN}",
         inputs=(
@@ -90,9 +97,9 @@ def _lead_inputs(wired: Wired, hops: Iterable[Hop]) -> tuple[Input, ...]:
     return tuple(given for hop in hops for lead in hop_leads(wired, hop) for given in lead_inputs(wired, lead))
 
 
-def _ask_about_drop(wired: Wired, path: PowerPath) -> Draft | None:
+def _ask_about_drop(wired: Wired, path: PowerPath, compared: Compared) -> Draft | None:
     decides = f"enough volts arrive at {name_of(wired, path.load)}"
-    asked = ask_demand(wired, path.hops[-1:], decides)
+    asked = ask_demand(wired, path.hops[-1:], decides, compared)
     if asked is not None:
         return asked
     between = [lead for hop in path.hops for lead in hop_leads(wired, hop)]
@@ -100,7 +107,7 @@ def _ask_about_drop(wired: Wired, path: PowerPath) -> Draft | None:
     least_known = widest(ohms)
     if least_known is None:
         return None
-    return ask_lead(wired, between[ohms.index(least_known)], least_known.name, decides)
+    return ask_lead(wired, between[ohms.index(least_known)], least_known.name, decides, compared)
 
 
 @check("loop-too-long", "stop", LOOP)
@@ -123,7 +130,8 @@ def _up_to(path: PowerPath, breaker: Breaker) -> tuple[Hop, ...]:
 
 def _judge_loop(wired: Wired, breaker: Breaker, path: PowerPath, hops: tuple[Hop, ...]) -> Iterator[Draft]:
     ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in hop_leads(wired, hop)]
-    loop_ohm = 2 * total(ohms, "cable.length_m").low
+    cords_ohm = total(ohms, "cable.length_m")
+    loop_ohm = 2 * cords_ohm.low
     volts = outlet_volts(wired, breaker.outlets[0])
     limit = loop_limit_ohm(breaker.rated_a, str(breaker.curve), volts)
     if loop_ohm <= limit:
@@ -134,6 +142,7 @@ def _judge_loop(wired: Wired, breaker: Breaker, path: PowerPath, hops: tuple[Hop
         limit=limit,
         margin=limit - loop_ohm,
         unit="Ω",
+        range=None if cords_ohm.settled else between_ends(loop_ohm, 2 * cords_ohm.high),
         message=f"Use thicker or shorter cords to {name_of(wired, path.load)}: a fault there meets {loop_ohm:.2f} Ω "
         f"before the supply's own, and {breaker.name} disconnects at once up to {limit:.2f} Ω. {ELECTRICIAN}",
         inputs=(
@@ -163,7 +172,8 @@ def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:
     if current.high == 0 or (rated is not None and current.high <= rated):
         return
     if rated is None:
-        yield ask_lead(wired, lead, "cable.coiled_a", "it carries the load without being unwound")
+        decides = "it carries the load without being unwound"
+        yield ask_lead(wired, lead, "cable.coiled_a", decides, against(current, None, "A"))
     elif current.low > rated:
         yield Draft(
             subject=about_port(wired, hop.load),
@@ -171,11 +181,13 @@ def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:
             limit=rated,
             margin=rated - current.low,
             unit="A",
+            range=open_range(current),
             message=f"Unwind {name} to {name_of(wired, hop.load)} fully, or use a stronger one: {current.low:.1f} A go "
             f"through it, and coiled it carries {rated:g} A.",
             inputs=(as_input(name_of(wired, hop.load), va), Input(name=f"{name}: coiled_a", value=rated)),
         )
     else:
-        asked = ask_demand(wired, [hop], f"{name} carries it without being unwound")
+        decides = f"{name} carries it without being unwound"
+        asked = ask_demand(wired, [hop], decides, against(current, rated, "A"))
         if asked is not None:
             yield asked

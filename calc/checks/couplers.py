@@ -6,6 +6,7 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from calc.checks.compared import against, open_range
 from calc.checks.demand import amperes, as_input, ask_demand, demand, labelled_volts, outlet_volts
 from calc.checks.drafts import Draft, Input, about_port, name_of, port_reading
 from calc.checks.registry import check
@@ -85,7 +86,8 @@ def coupler_overload(wired: Wired) -> Iterator[Draft]:
         if carries:
             continue
         if carries is None:
-            asked = ask_demand(wired, _hops_over(wired, joint), f"{part.name} carries it")
+            compared = against(current, part.rated_a, "A")
+            asked = ask_demand(wired, _hops_over(wired, joint), f"{part.name} carries it", compared)
             if asked is not None:
                 yield asked
             continue
@@ -95,6 +97,7 @@ def coupler_overload(wired: Wired) -> Iterator[Draft]:
             limit=part.rated_a,
             margin=part.rated_a - current.low,
             unit="A",
+            range=open_range(current),
             message=f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}, "
             f"rated {part.rated_a:g} A. An electrician decides.",
             inputs=(

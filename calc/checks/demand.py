@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from math import inf, sqrt
 
 from calc.assumptions import efficiency, power_factor, stated
+from calc.checks.compared import Compared
 from calc.checks.drafts import Draft, Input, about, field_words, undecided
 from calc.checks.kinds import PASSING_KINDS
 from calc.connectors import connector
@@ -168,7 +169,7 @@ def consumers(wired: Wired, hops: Iterable[Hop]) -> list[Hop]:
     ]
 
 
-def ask_demand(wired: Wired, hops: Iterable[Hop], decides: str) -> Draft | None:
+def ask_demand(wired: Wired, hops: Iterable[Hop], decides: str, compared: Compared) -> Draft | None:
     """Return the finding that asks for the demand which is known least; None if each is settled."""
     using = {hop.load: own_va(wired, wired.place_of(hop.load), hop.load) for hop in consumers(wired, hops)}
     least_known = widest(using.values())
@@ -181,6 +182,7 @@ def ask_demand(wired: Wired, hops: Iterable[Hop], decides: str) -> Draft | None:
         f"Enter {field_words(least_known.name)} of {place.spec.name} in {place.path}: "
         f"only then is it known whether {decides}.",
         unlocks=least_known.name,
+        compared=compared,
         inputs=[as_input(place.path, least_known)],
     )
 

@@ -1,8 +1,10 @@
 """Direct current: is the output enough, and do the volts fit?"""
 
 from collections.abc import Iterator
+from math import inf
 
 from calc.assumptions import efficiency
+from calc.checks.compared import Compared, against, open_range
 from calc.checks.demand import as_input, demand
 from calc.checks.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
 from calc.checks.poe_budget import Ask, ask
@@ -50,6 +52,7 @@ def _all_outputs(wired: Wired, place: Place, hops: list[Hop]) -> Iterator[Draft]
             about(place),
             f"Enter the output of {place.path}: only then is it known whether it is enough for what it feeds.",
             unlocks="power.output_w",
+            compared=against(_drawn(wired, hops), None, "W"),
         )
     if limits:
         tightest = min(limits, key=lambda limit: limit.low)
@@ -70,7 +73,7 @@ def _left_by_class(wired: Wired, place: Place, one: Ask) -> Given:
 
 def _judge(wired: Wired, place: Place, port: str | None, hops: list[Hop], limit: Given) -> Iterator[Draft]:
     parts = {hop.load: demand(wired).of_inlet[hop.load] for hop in hops}
-    drawn = total(parts.values(), "power.max_w")
+    drawn = _drawn(wired, hops)
     if drawn.high <= limit.low:
         return
     inputs = (
@@ -85,6 +88,7 @@ def _judge(wired: Wired, place: Place, port: str | None, hops: list[Hop], limit:
             limit=limit.high,
             margin=limit.high - drawn.low,
             unit="W",
+            range=open_range(drawn),
             message=f"Feed less from {where}, or use a stronger one: {drawn.low:g} W hang on it, "
             f"and it gives {limit.high:g} W.",
             inputs=inputs,
@@ -97,8 +101,14 @@ def _judge(wired: Wired, place: Place, port: str | None, hops: list[Hop], limit:
         f"Enter {field_words((open_part or limit).name)} of {(wired.place_of(node) if node else place).path}: "
         f"only then is it known whether {where} gives enough.",
         unlocks=(open_part or limit).name,
+        compared=against(drawn, limit, "W"),
         inputs=inputs,
     )
+
+
+def _drawn(wired: Wired, hops: list[Hop]) -> Given:
+    """Return what all that hangs on an output draws. [W]"""
+    return total([demand(wired).of_inlet[hop.load] for hop in hops], "power.max_w")
 
 
 @check("dc-mismatch", "stop", SHEET)
@@ -121,11 +131,14 @@ def _compare(
         Input(name=f"{name_of(wired, hop.source)}: volts", value=given[1], provenance=SHEET if given[1] else "unknown"),
     )
     if given[0] is None or given[1] is None:
+        least, most = taken
+        limit = None if None not in taken else least if most is None else most
         yield undecided(
             about_port(wired, hop.source),
             f"Enter the volts of {name_of(wired, hop.source)}: only then is it known whether they suit "
             f"{name_of(wired, hop.load)}.",
             unlocks="power.output_volts",
+            compared=Compared(low=0.0, high=inf, unit="V", limit=limit, at_least=most is None),
             inputs=inputs,
         )
         return
@@ -137,6 +150,7 @@ def _compare(
             f"Enter the volts that {name_of(wired, hop.load)} takes: {given[1]:g} V come from "
             f"{name_of(wired, hop.source)}.",
             unlocks=f"ports.{hop.load[1]}.power.volts_max",
+            compared=Compared(low=given[0], high=given[1], unit="V"),
             inputs=inputs,
         )
     elif too_high or too_low:

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from calc.checks.findings import Subject, Value
+from calc.checks.compared import Compared
+from calc.checks.findings import Range, Subject, Value
 from calc.wiring import Node, Place, Wired
 
 DATA_MISSING = "data-missing"
@@ -29,6 +30,8 @@ class Draft:
     limit: float | None = None
     margin: float | None = None
     unit: str = ""
+    range: Range | None = None
+    """Between which ends the compared number lies, where it is not settled."""
     inputs: tuple[Input, ...] = ()
     code: str | None = None
     unlocks: str | None = None
@@ -52,9 +55,24 @@ def name_of(wired: Wired, node: Node) -> str:
 
 
 def undecided(
-    subject: Subject, message: str, *, unlocks: str, inputs: Iterable[Input] = (), of_spec: int | None = None
+    subject: Subject,
+    message: str,
+    *,
+    unlocks: str,
+    compared: Compared | None = None,
+    inputs: Iterable[Input] = (),
+    of_spec: int | None = None,
 ) -> Draft:
-    """Return the finding that a missing number could change the answer of a check; ``unlocks`` is that number."""
+    """Return the finding that a missing number could change the answer of a check.
+
+    Args:
+        subject: What to type the number for.
+        message: What to do, and what hangs on it.
+        unlocks: The number that would settle it.
+        compared: What the check holds against a limit, for a check that does.
+        inputs: What else the answer hangs on.
+        of_spec: Whose sheet lacks the number, where it is not the subject's.
+    """
     given = tuple(inputs)
     if all(one.provenance != "unknown" for one in given):
         given += (Input(name=f"{subject.label}: {unlocks}".removeprefix(": "), value=None, provenance="unknown"),)
@@ -62,6 +80,11 @@ def undecided(
         subject=subject,
         message=message,
         severity="unknown",
+        value=compared.value if compared else None,
+        limit=compared.limit if compared else None,
+        margin=compared.margin if compared else None,
+        unit=compared.unit if compared else "",
+        range=compared.range if compared else None,
         code=DATA_MISSING,
         unlocks=unlocks,
         inputs=given,

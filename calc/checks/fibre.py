@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import inf
 
 from calc.channel import FIBRE_APPLICATIONS, FIBRES, fibre_reach_m
+from calc.checks.compared import Compared
 from calc.checks.copper_runs import ask_of_lead
 from calc.checks.drafts import Draft, Input, about_port, name_of
 from calc.checks.registry import check
@@ -41,7 +42,8 @@ def fibre_too_long(wired: Wired) -> Iterator[Draft]:
                 inputs=inputs,
             )
         elif unmeasured and best_m < inf:
-            yield ask_of_lead(wired, unmeasured[0], "length_m", "the light reaches the other end", inputs)
+            compared = Compared(low=length_m, high=inf, unit="m", limit=best_m)
+            yield ask_of_lead(wired, unmeasured[0], "length_m", "the light reaches the other end", inputs, compared)
 
 
 @check("fibre-type-mismatch", ("stop", "caution"), IEEE)

@@ -24,6 +24,14 @@ class Subject:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """Between which two ends a number lies that is not known as one, both included; None: that end is open."""
+
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """One result of a check."""
 
@@ -34,7 +42,10 @@ class Finding:
     """What is, in ``unit``; None where the finding is not about a number or the number is not known."""
     limit: float | None
     margin: float | None
-    """How far the value is on the good side of the limit, in ``unit``; negative when beyond it."""
+    """How far the value is on the good side of the limit, in ``unit``; negative when beyond it.
+
+    Without a value, how far the worse end of the range is; None where that end is open.
+    """
     unit: str
     message: str
     source: str
@@ -45,11 +56,27 @@ class Finding:
     """``"design"``, ``"packed"`` or both."""
     unlocks: str | None = None
     """The one number that would settle it, for findings of what is not known."""
+    range: Range | None = None
+    """Between which ends the compared number lies, in ``unit``; None where it is one number, or none."""
 
     @property
     def fingerprint(self) -> str:
-        """Return a hash of what an acceptance binds to: code, subject, value, limit and inputs; not the label."""
-        bound = [self.code, self.subject.position, self.subject.port, self.value, self.limit, dict(self.inputs)]
+        """Return a hash of what an acceptance binds to: code, subject, value, range, limit and inputs; not the label.
+
+        The range is to an undecided finding what the value is to a decided one, and its inputs may name only the
+        number that is missing: who lived with 50 to 76 W of 65 has said nothing of 60 to 110. It is left out where
+        there is none, so that what was accepted before findings had ranges stays accepted.
+        """
+        bound: list[object] = [
+            self.code,
+            self.subject.position,
+            self.subject.port,
+            self.value,
+            self.limit,
+            dict(self.inputs),
+        ]
+        if self.range is not None:
+            bound.append([self.range.low, self.range.high])
         return hashlib.sha256(json.dumps(bound, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
 
 

@@ -4,10 +4,11 @@ All heat is taken as spread evenly inside and the walls as shaded; measure a cas
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 from calc.assumptions import case_build
+from calc.checks.compared import Compared
 from calc.checks.demand import as_input
 from calc.checks.drafts import Draft, Input, about, field_words, reading, undecided
 from calc.checks.findings import Subject
@@ -105,25 +106,6 @@ def temperatures(warm: WarmCase, watts: float) -> CaseTemperatures | None:
     return case_temperatures_c(watts, ambient, area_m2, k, warm.fan_m3h)
 
 
-@check("case-hot", ("stop", "caution"), BALANCE)
-def case_hot(wired: Wired) -> Iterator[Draft]:
-    """It gets hotter inside than the weakest part may: stop; within 5 K of that: caution."""
-    for warm in warm_cases(wired):
-        asked = _ask(wired, warm)
-        weakest = _weakest(wired, warm)
-        low, high = (temperatures(warm, end) for end in (warm.heat_w.low, warm.heat_w.high))
-        if low is None or weakest is None:
-            yield from asked
-        elif low.running_c > weakest.limit_c and warm.silent_fan is not None:
-            yield _ask_fan(warm, warm.silent_fan)
-        elif low.running_c > weakest.limit_c:
-            yield _hot(wired, warm, weakest, low.running_c, "stop")
-        elif high is None or high.running_c > weakest.limit_c or not weakest.is_known:
-            yield from asked
-        elif high.running_c > weakest.limit_c - CLOSE_K:
-            yield _hot(wired, warm, weakest, high.running_c, "caution")
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weakest:
     """The part that bears least heat."""
@@ -132,6 +114,43 @@ class Weakest:
     limit_c: float
     is_known: bool
     """Whether every warm part says what it bears."""
+
+
+@check("case-hot", ("stop", "caution"), BALANCE)
+def case_hot(wired: Wired) -> Iterator[Draft]:
+    """It gets hotter inside than the weakest part may: stop; within 5 K of that: caution."""
+    for warm in warm_cases(wired):
+        weakest, least = _weakest(wired, warm), temperatures(warm, warm.heat_w.low)
+        reached = _reached(warm, weakest)
+        if least is None or reached is None or weakest is None:
+            yield from _ask(wired, warm, reached)
+        elif reached.low > weakest.limit_c:
+            yield _hot(wired, warm, weakest, reached.low, "stop")
+        elif least.running_c > weakest.limit_c and warm.silent_fan is not None:
+            yield _ask_fan(warm, warm.silent_fan, reached)
+        elif reached.high > weakest.limit_c or not weakest.is_known:
+            yield from _ask(wired, warm, reached)
+        elif reached.high > weakest.limit_c - CLOSE_K:
+            yield _hot(wired, warm, weakest, reached.high, "caution")
+
+
+def _reached(warm: WarmCase, weakest: Weakest | None) -> Compared | None:
+    """Return how warm it gets inside, at both ends of its heat; None where nobody can say. [°C]
+
+    A fan that states no flow may do anything between nothing and holding the ambient temperature. A part that does
+    not state what it bears may be weaker than the weakest that does: then a case within that one has no limit yet.
+    """
+    low, high = (temperatures(warm, end) for end in (warm.heat_w.low, warm.heat_w.high))
+    if low is None or warm.kit.ambient_celsius is None:
+        return None
+    reached = Compared(
+        low=low.running_c if warm.silent_fan is None else warm.kit.ambient_celsius,
+        high=inf if high is None else high.running_c,
+        unit="°C",
+    )
+    if weakest is None or (reached.high <= weakest.limit_c and not weakest.is_known):
+        return reached
+    return replace(reached, limit=weakest.limit_c)
 
 
 def _weakest(wired: Wired, warm: WarmCase) -> Weakest | None:
@@ -148,6 +167,7 @@ def _bears_c(place: Place) -> float | None:
 
 
 def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, inside_c: float, severity: str) -> Draft:
+    reached = _reached(warm, weakest)
     return Draft(
         subject=about(warm.case),
         severity=severity,
@@ -155,6 +175,7 @@ def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, inside_c: float, severi
         limit=weakest.limit_c,
         margin=weakest.limit_c - inside_c,
         unit="°C",
+        range=reached.range if reached else None,
         message=f"Cool {warm.case.path} or take heat out of it: it reaches {inside_c:.0f} °C inside with the lid shut, "
         f"and {weakest.place.path} bears {weakest.limit_c:g} °C.",
         inputs=_inputs(wired, warm),
@@ -179,7 +200,7 @@ def _known(value: float | None) -> str:
     return "unknown" if value is None else "data sheet"
 
 
-def _ask(wired: Wired, warm: WarmCase) -> Iterator[Draft]:
+def _ask(wired: Wired, warm: WarmCase, reached: Compared | None) -> Iterator[Draft]:
     """Ask for the one number without which nobody can say how warm a case gets."""
     spec, inputs = warm.case.spec, _inputs(wired, warm)
     rest = f"only then is it known how warm {warm.case.path} gets"
@@ -203,6 +224,7 @@ def _ask(wired: Wired, warm: WarmCase) -> Iterator[Draft]:
             about(place),
             f"Enter {field_words(open_part.name)} of {place.path}: {rest}.",
             unlocks=open_part.name,
+            compared=reached,
             inputs=inputs,
         )
     elif silent is not None:
@@ -212,15 +234,17 @@ def _ask(wired: Wired, warm: WarmCase) -> Iterator[Draft]:
             f"Enter the temperature that {place.spec.name} bears: only then is it known whether {warm.case.path} gets "
             "too warm for it.",
             unlocks="cooling.max_ambient_celsius",
+            compared=reached,
             inputs=inputs,
         )
 
 
-def _ask_fan(warm: WarmCase, fan: Place) -> Draft:
+def _ask_fan(warm: WarmCase, fan: Place, reached: Compared | None) -> Draft:
     return undecided(
         about(fan),
         f"Enter the airflow of {fan.spec.name}: only then is it known whether {warm.case.path} stays cool enough.",
         unlocks="cooling.fan_m3h",
+        compared=reached,
     )
 
 

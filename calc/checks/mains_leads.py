@@ -3,6 +3,7 @@
 from functools import cache
 
 from calc.assumptions import mains_area_mm2, stated
+from calc.checks.compared import Compared
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
 from calc.conductors import awg_area_mm2, awg_ohm_per_km, flexible_ohm_per_km
 from calc.given import Given
@@ -89,7 +90,7 @@ def lead_inputs(wired: Wired, lead: Lead) -> tuple[Input, ...]:
     )
 
 
-def ask_lead(wired: Wired, lead: Lead, unlocks: str, decides: str) -> Draft:
+def ask_lead(wired: Wired, lead: Lead, unlocks: str, decides: str, compared: Compared) -> Draft:
     """Return the finding that asks for one number of a mains lead."""
     held = wired.places.get(lead.position) if lead.position is not None else None
     words = {"cable.length_m": "length", "cable.area_mm2": "conductor area", "cable.coiled_a": "coiled rating"}[unlocks]
@@ -98,6 +99,7 @@ def ask_lead(wired: Wired, lead: Lead, unlocks: str, decides: str) -> Draft:
         f"Enter the {words} of {_name(lead.spec)} at {name_of(wired, lead.at)}: "
         f"only then is it known whether {decides}.",
         unlocks=unlocks,
+        compared=compared,
         of_spec=lead.spec.id if lead.spec is not None else None,
     )
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from calc.checks.compared import Compared, against, open_range
+from calc.checks.demand import between
 from calc.checks.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
 from calc.checks.plug_map import plan
 from calc.checks.poe_budget import Ask, Budget, Passing, ask_inputs, budgets
@@ -34,6 +36,7 @@ def _by_links(wired: Wired, budget: Budget) -> Iterator[Draft]:
             subject,
             f"Enter the power budget of {budget.place.path}: what is linked to it takes up to {budget.high_w:g} W.",
             unlocks="poe.budget_w",
+            compared=_set_aside(budget, None),
             inputs=inputs,
         )
     elif budget.low_w > limit_w:
@@ -43,11 +46,16 @@ def _by_links(wired: Wired, budget: Budget) -> Iterator[Draft]:
             limit=limit_w,
             margin=limit_w - budget.high_w,
             unit="W",
+            range=_set_aside(budget, limit_w).range,
             message=_relief(wired, budget, limit_w),
             inputs=inputs,
         )
     elif budget.high_w > limit_w:
         yield _budget_undecided(wired, budget, limit_w, inputs)
+
+
+def _set_aside(budget: Budget, limit_w: float | None) -> Compared:
+    return Compared(low=budget.low_w, high=budget.high_w, unit="W", limit=limit_w)
 
 
 def _budget_inputs(wired: Wired, budget: Budget) -> tuple[Input, ...]:
@@ -102,6 +110,7 @@ def _budget_undecided(wired: Wired, budget: Budget, limit_w: float, inputs: tupl
             about(budget.place),
             f"Say how {budget.place.path} counts its ports, by class or by draw: {range_words}.",
             unlocks="poe.allotment",
+            compared=_set_aside(budget, limit_w),
             inputs=inputs,
         )
     widest_ask = max(unclassed, key=lambda ask: ask.allotted.high - ask.allotted.low)
@@ -110,6 +119,7 @@ def _budget_undecided(wired: Wired, budget: Budget, limit_w: float, inputs: tupl
         about_port(wired, device),
         f"Enter the class of {name_of(wired, device)}: {range_words}.",
         unlocks=f"ports.{device[1]}.poe.class",
+        compared=_set_aside(budget, limit_w),
         inputs=inputs,
     )
 
@@ -118,6 +128,7 @@ def _passed_on(wired: Wired, budget: Budget, passing: Passing) -> Iterator[Draft
     """Judge a box that passes on what it is fed: its own draw and what it passes on, against what may arrive."""
     low_w = passing.own_w.low + budget.low_w / passing.efficiency.high
     high_w = passing.own_w.high + budget.high_w / passing.efficiency.low
+    needed = between(low_w, high_w, "assumed", "power.max_w")
     place, limit = budget.place, passing.limit_w
     inputs = (
         reading(place, "power", "max_w"),
@@ -134,6 +145,7 @@ def _passed_on(wired: Wired, budget: Budget, passing: Passing) -> Iterator[Draft
             limit=limit.high,
             margin=limit.high - value_w,
             unit="W",
+            range=open_range(needed),
             message=f"Feed {name_of(wired, last.device)} from elsewhere, or {place.path} from a higher class: it needs "
             f"{value_w:.1f} W for itself and what it passes on, {limit.high:g} W may arrive, and port {last.source[1]} "
             "goes dark.",
@@ -146,6 +158,7 @@ def _passed_on(wired: Wired, budget: Budget, passing: Passing) -> Iterator[Draft
             f"Enter {field_words(unknown.name)} of {place.path}: only then is it known whether {limit.low:g} W are "
             "enough for it and what it passes on.",
             unlocks=unknown.name,
+            compared=against(needed, limit, "W"),
             inputs=inputs,
         )
 

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from calc.checks.compared import Compared, between_ends
 from calc.checks.copper_runs import ask_length, lead_inputs, pairset_ohm
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
 from calc.checks.findings import Subject
 from calc.checks.plug_map import as_device, plan, runs_reduced_on
-from calc.checks.poe_budget import Ask, allotment_rules, budgets, port_class_of
+from calc.checks.poe_budget import LEAST_CLASS, Ask, allotment_rules, budgets, port_class_of
 from calc.checks.registry import check
 from calc.given import total
 from calc.poe import PoeChannel, PoeLink, PoePort, class_limits, granted_class, link, runs_on
@@ -32,6 +33,7 @@ def _reduced(wired: Wired, ask: Ask) -> Iterator[Draft]:
     device_poe, port_poe = wired.ports[device].poe, wired.ports[source].poe
     if device_poe is None or port_poe is None or device_poe.poe_class is None:
         return
+    asked_w = class_limits(asked).device_w
     inputs = (
         port_reading(wired, device, "poe", "poe_class"),
         port_reading(wired, device, "poe", "reduced_class_ok"),
@@ -42,11 +44,11 @@ def _reduced(wired: Wired, ask: Ask) -> Iterator[Draft]:
             about_port(wired, source),
             f"Enter the class of {name_of(wired, source)}: {name_of(wired, device)} asks for class {asked}.",
             unlocks=f"ports.{source[1]}.poe.class",
+            compared=Compared(low=_granted_w(asked, LEAST_CLASS), high=asked_w, unit="W", limit=asked_w, at_least=True),
             inputs=inputs,
         )
         return
-    asked_w = class_limits(asked).device_w
-    granted_w = 0.0 if granted is None else class_limits(granted).device_w
+    granted_w = _granted_w(asked, ask.port_class)
     if granted is None or granted_w >= asked_w:
         return
     runs = runs_on(asked, granted, runs_reduced_on(wired, device, asked))
@@ -62,6 +64,12 @@ def _reduced(wired: Wired, ask: Ask) -> Iterator[Draft]:
         f"where it asks for {asked_w:g} W.",
         inputs=inputs,
     )
+
+
+def _granted_w(asked: int, port_class: int) -> float:
+    """Return what may arrive at a device of one class on a port of another. [W]"""
+    granted = granted_class(asked, port_class)
+    return 0.0 if granted is None else class_limits(granted).device_w
 
 
 def _reduced_by_plugging(wired: Wired) -> Iterator[Draft]:
@@ -179,8 +187,9 @@ def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
         Input(name="copper temperature", value=HOT_CORD_C, provenance="assumed"),
         *lead_inputs(wired, between),
     )
-    if _arrives(_arriving(wired, ask, ask.classes[0], ohm.low)):
-        yield _volts_undecided(wired, ask, between, inputs)
+    best = _arriving(wired, ask, ask.classes[0], ohm.low)
+    if _arrives(best):
+        yield _volts_undecided(wired, ask, between, inputs, _volts_between(worst, best))
         return
     yield Draft(
         subject=about_port(wired, node),
@@ -188,6 +197,7 @@ def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
         limit=worst.min_device_v,
         margin=worst.device_v - worst.min_device_v,
         unit="V",
+        range=None if ohm.settled else between_ends(worst.device_v, best.device_v),
         message=f"Shorten the run to {name_of(wired, node)} or use thicker copper: {worst.device_v:.1f} V arrive "
         f"with copper at {HOT_CORD_C:g} °C, where at least {worst.min_device_v:.1f} V are needed.",
         inputs=inputs,
@@ -199,13 +209,23 @@ def _arriving(wired: Wired, ask: Ask, poe_class: int, ohm: float) -> PoeLink:
     return link(asked, PoePort("", ask.port_class), PoeChannel(ohm, HOT_CORD_C, ask.pairs))
 
 
-def _volts_undecided(wired: Wired, ask: Ask, between: tuple[Lead, ...], inputs: tuple[Input, ...]) -> Draft:
+def _volts_between(worst: PoeLink, best: PoeLink) -> Compared | None:
+    """Return the volts at a device at both ends of what is not known; None where they are not what decides."""
+    if worst.min_device_v != best.min_device_v or worst.device_v >= worst.min_device_v:
+        return None
+    return Compared(low=worst.device_v, high=best.device_v, unit="V", limit=worst.min_device_v, at_least=True)
+
+
+def _volts_undecided(
+    wired: Wired, ask: Ask, between: tuple[Lead, ...], inputs: tuple[Input, ...], compared: Compared | None
+) -> Draft:
     node = ask.feed.device
     decides = f"enough volts arrive at {name_of(wired, node)}"
-    return ask_length(wired, between, decides, inputs) or undecided(
+    return ask_length(wired, between, decides, inputs, compared) or undecided(
         about_port(wired, node),
         f"Enter the class of {name_of(wired, node)}: only then is it known whether {decides}.",
         unlocks=f"ports.{node[1]}.poe.class",
+        compared=compared,
         inputs=inputs,
     )
 

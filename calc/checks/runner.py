@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from calc.checks.drafts import DATA_MISSING, Draft
 from calc.checks.figures import figures
-from calc.checks.findings import Finding, Result, verdict
+from calc.checks.findings import Finding, Range, Result, verdict
 from calc.checks.registry import CHECKS, Check
 from calc.kit import Kit
 from calc.vocabulary import PROVENANCES, SEVERITIES
@@ -91,11 +91,21 @@ def _finding(entry: Check, draft: Draft, view: str) -> Finding:
 
 
 def _missing(blocked: list[tuple[Check, Draft]], view: str) -> Finding:
-    """Return one finding for one number that is missing, whichever checks wait for it."""
-    entry, draft = blocked[0]
+    """Return one finding for one number that is missing, whichever checks wait for it.
+
+    It tells of the check that is nearest to its answer; of equals, of the first.
+    """
+    entry, draft = max(blocked, key=lambda one: _surely_used(one[1]))
     finding = _build(DATA_MISSING, "unknown", entry.source, draft, view)
     waiting = ", ".join(sorted({entry.code for entry, _ in blocked} - {DATA_MISSING}))
     return replace(finding, inputs={**finding.inputs, "waiting": waiting}) if waiting else finding
+
+
+def _surely_used(draft: Draft) -> float:
+    """Return which share of the limit the lower end takes; below nothing where there is no range or no limit. [-]"""
+    if draft.range is None or draft.limit is None:
+        return -1.0 if draft.range is not None else -2.0
+    return (draft.range.low or 0.0) / draft.limit if draft.limit > 0 else 0.0
 
 
 def _build(code: str, severity: str, source: str, draft: Draft, view: str) -> Finding:
@@ -114,6 +124,7 @@ def _build(code: str, severity: str, source: str, draft: Draft, view: str) -> Fi
         basis={provenance: counted[provenance] for provenance in PROVENANCES},
         views=frozenset({view}),
         unlocks=draft.unlocks,
+        range=None if draft.range is None else Range(low=_rounded(draft.range.low), high=_rounded(draft.range.high)),
     )
 
 

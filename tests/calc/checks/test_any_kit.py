@@ -230,6 +230,22 @@ def test_any_kit_gets_an_answer(kit):
     assert len(keys) == len(set(keys))
     assert all(finding.basis["unknown"] for finding in result.findings if finding.severity == "unknown")
     assert all((finding.severity == "unknown") == (finding.unlocks is not None) for finding in result.findings)
+    for finding in result.findings:
+        holds_both_ends(finding)
+
+
+def holds_both_ends(finding):
+    """A range has its ends in order, a unit, the value inside; where it leaves the answer open, the limit is inside."""
+    if finding.range is None:
+        return
+    low, high = finding.range.low, finding.range.high
+    assert (low, high) != (None, None)
+    assert finding.unit
+    inside = [finding.value] if finding.severity != "unknown" else [finding.limit]
+    for value in inside:
+        assert value is None or low is None or low <= value
+        assert value is None or high is None or value <= high
+    assert finding.severity != "unknown" or finding.value is None
 
 
 @given(kits())
