@@ -60,6 +60,7 @@ explain(
         "inventory_check_state_known": Rule("A check is done or failed."),
         "inventory_check_done_has_verdict": Rule("A finished check has its verdicts."),
         "inventory_finding_severity_known": Rule("The severity of a finding is one of the list."),
+        "inventory_finding_range_in_order": Rule("The upper end of a finding's range is not below the lower."),
         "inventory_acceptance_once_a_finding": Rule("The finding is accepted already.", AlreadyThereError),
     }
 )

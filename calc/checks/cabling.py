@@ -219,6 +219,7 @@ def run_limits_speed(wired: Wired) -> Iterator[Draft]:
                 value=best,
                 limit=wanted,
                 margin=best - wanted,
+                at_least=True,
                 unit="Mb/s",
                 range=between_ends(worst, best) if worst < best else None,
                 message=f"Change the weakest part of the run {_ends(wired, channel)}: it carries {best:g} Mb/s, "

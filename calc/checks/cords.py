@@ -82,6 +82,7 @@ def _judge_drop(wired: Wired, path: PowerPath, lost: Given, volts: float) -> Ite
         value=value,
         limit=limit,
         margin=value - limit if is_stop else limit - value,
+        at_least=is_stop,
         unit=unit,
         range=None if lost.settled else between_ends(*ends),
         message=f"Use thicker or shorter cords to {name_of(wired, path.load)}: at full load they lose {lost.low:.1f} V "

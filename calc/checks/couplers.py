@@ -51,6 +51,7 @@ def mains_voltage(wired: Wired) -> Iterator[Draft]:
             value=volts,
             limit=limit,
             margin=-abs(volts - limit),
+            at_least=volts < limit,
             unit="V",
             message=f"Do not plug {name_of(wired, hop.load)} in: it is rated to {limit:g} V and meets {volts:g} V.",
             inputs=(

@@ -160,6 +160,7 @@ def _compare(
             value=value,
             limit=limit,
             margin=-abs(value - (limit or 0.0)),
+            at_least=not too_high,
             unit="V",
             message=f"Part {name_of(wired, hop.load)} from {name_of(wired, hop.source)}: {value:g} V come out of it, "
             f"and the limit is {limit:g} V.",

@@ -29,6 +29,8 @@ class Draft:
     value: float | None = None
     limit: float | None = None
     margin: float | None = None
+    at_least: bool = False
+    """The limit is the least that is wanted; otherwise the most that may be."""
     unit: str = ""
     range: Range | None = None
     """Between which ends the compared number lies, where it is not settled."""
@@ -83,6 +85,7 @@ def undecided(
         value=compared.value if compared else None,
         limit=compared.limit if compared else None,
         margin=compared.margin if compared else None,
+        at_least=compared.at_least if compared else False,
         unit=compared.unit if compared else "",
         range=compared.range if compared else None,
         code=DATA_MISSING,

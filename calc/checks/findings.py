@@ -56,6 +56,8 @@ class Finding:
     """``"design"``, ``"packed"`` or both."""
     unlocks: str | None = None
     """The one number that would settle it, for findings of what is not known."""
+    at_least: bool = False
+    """The limit is the least that is wanted; otherwise the most that may be."""
     range: Range | None = None
     """Between which ends the compared number lies, in ``unit``; None where it is one number, or none."""
 

@@ -263,6 +263,7 @@ def fan_short(wired: Wired) -> Iterator[Draft]:
             value=installed,
             limit=needed,
             margin=installed - needed,
+            at_least=True,
             unit="m³/h",
             message=f"Fit a stronger fan in {warm.case.path}: {installed:.1f} m³/h as installed, "
             f"{needed:.1f} m³/h are needed.",

@@ -115,6 +115,7 @@ def querier_missing(wired: Wired) -> Iterator[Draft]:
             value=0,
             limit=1,
             margin=-1,
+            at_least=True,
             unit="queriers",
             message=f"Switch on a querier in the network of {snooping[0].path}: without one, group traffic stops "
             f"{GROUPS_DIE_AFTER_S} s after it starts.",

@@ -59,6 +59,7 @@ def _reduced(wired: Wired, ask: Ask) -> Iterator[Draft]:
         value=granted_w,
         limit=asked_w,
         margin=granted_w - asked_w,
+        at_least=True,
         unit="W",
         message=f"{advice.format(name_of(wired, device), asked)}: {name_of(wired, source)} gives it {granted_w:g} W "
         f"where it asks for {asked_w:g} W.",
@@ -196,6 +197,7 @@ def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
         value=worst.device_v,
         limit=worst.min_device_v,
         margin=worst.device_v - worst.min_device_v,
+        at_least=True,
         unit="V",
         range=None if ohm.settled else between_ends(worst.device_v, best.device_v),
         message=f"Shorten the run to {name_of(wired, node)} or use thicker copper: {worst.device_v:.1f} V arrive "

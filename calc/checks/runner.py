@@ -117,6 +117,7 @@ def _build(code: str, severity: str, source: str, draft: Draft, view: str) -> Fi
         value=_rounded(draft.value),
         limit=_rounded(draft.limit),
         margin=_rounded(draft.margin),
+        at_least=draft.at_least,
         unit=draft.unit,
         message=draft.message,
         source=source,

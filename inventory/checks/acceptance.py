@@ -22,7 +22,7 @@ ABOUT_MAINS = frozenset(
 def accept_finding(c: Change, finding_id: int, *, reason: str, until: datetime | None) -> int:
     """Accept a finding, or change the reason of an acceptance, and return the finding's id.
 
-    It stays visible, and it dies when the finding's value, limit or inputs move.
+    It stays visible, and it dies when the finding's value, range, limit or inputs move.
 
     Raises:
         NotFoundError: there is no such finding.

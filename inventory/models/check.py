@@ -1,6 +1,6 @@
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from calc.vocabulary import SEVERITIES
 from inventory.models.columns import choices, one_of
@@ -52,6 +52,11 @@ class Finding(models.Model):
     value = models.FloatField(null=True)
     limit = models.FloatField(null=True)
     margin = models.FloatField(null=True)
+    at_least = models.BooleanField(default=False)
+    """The limit is the least that is wanted; otherwise the most that may be."""
+    low = models.FloatField(null=True)
+    high = models.FloatField(null=True)
+    """Between which ends the compared number lies; both null: no range, one null: that end is open."""
     unit = models.CharField(max_length=20, null=True)
     message = models.CharField(max_length=2000)
     source = models.CharField(max_length=500)
@@ -64,7 +69,13 @@ class Finding(models.Model):
 
     class Meta:
         ordering = ["sort"]
-        constraints = [one_of("inventory_finding_severity_known", "severity", SEVERITIES)]
+        constraints = [
+            one_of("inventory_finding_severity_known", "severity", SEVERITIES),
+            models.CheckConstraint(
+                name="inventory_finding_range_in_order",
+                condition=Q(low__isnull=True) | Q(high__isnull=True) | Q(low__lte=F("high")),
+            ),
+        ]
         indexes = [
             models.Index(fields=["check_run", "sort"], name="inventory_finding_in_order"),
             models.Index(fields=["code", "severity"], name="inventory_finding_of_code"),

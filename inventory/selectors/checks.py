@@ -17,6 +17,13 @@ class SubjectShape(TypedDict):
     port: str | None
 
 
+class RangeShape(TypedDict):
+    """Between which two ends a number lies, in the unit of its finding; null: that end is open."""
+
+    low: float | None
+    high: float | None
+
+
 class AcceptanceShape(TypedDict):
     by: int
     name: str
@@ -35,6 +42,8 @@ FindingShape = TypedDict(
         "value": float | None,
         "limit": float | None,
         "margin": float | None,
+        "at_least": bool,
+        "range": RangeShape | None,
         "unit": str | None,
         "message": str,
         "source": str,
@@ -156,6 +165,8 @@ def show_finding(row: Finding, accepted: AcceptanceShape | None) -> FindingShape
         "value": row.value,
         "limit": row.limit,
         "margin": row.margin,
+        "at_least": row.at_least,
+        "range": range_shape(row.low, row.high),
         "unit": row.unit,
         "message": row.message,
         "source": row.source,
@@ -165,6 +176,11 @@ def show_finding(row: Finding, accepted: AcceptanceShape | None) -> FindingShape
         "inputs": row.inputs,
         "accepted": accepted,
     }
+
+
+def range_shape(low: float | None, high: float | None) -> RangeShape | None:
+    """Return a range as people and programs see it; None where neither end is known."""
+    return None if low is None and high is None else {"low": low, "high": high}
 
 
 def _acceptances(kit_id: int) -> dict[str, AcceptanceShape]:

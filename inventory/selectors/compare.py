@@ -11,6 +11,7 @@ from calc.vocabulary import NOTHING_FOUND
 from inventory.assembly import read_kits
 from inventory.models import Kit, Position
 from inventory.selectors.capability import CapabilityShape, capability_of
+from inventory.selectors.checks import RangeShape, range_shape
 
 
 class ComparedFindingShape(TypedDict):
@@ -23,6 +24,8 @@ class ComparedFindingShape(TypedDict):
     value: float | None
     limit: float | None
     margin: float | None
+    at_least: bool
+    range: RangeShape | None
     unit: str | None
     message: str
 
@@ -85,6 +88,8 @@ def _side(kit: KitFacts, version: int, *, money: bool) -> SideShape:
                 "value": finding.value,
                 "limit": finding.limit,
                 "margin": finding.margin,
+                "at_least": finding.at_least,
+                "range": range_shape(finding.range.low, finding.range.high) if finding.range else None,
                 "unit": finding.unit or None,
                 "message": finding.message,
             }

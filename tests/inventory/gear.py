@@ -12,6 +12,7 @@ from inventory.models import Kit
 BASE = "/api/v1"
 SWITCH_LINE = "1-4 8p8c 1G class4 out; 5-8 8p8c 1G; dc dc-5.5x2.1 48-57V 78W"
 DEVICE_LINE = "lan 8p8c 1G class{} in"
+UNCLASSED = {"name": "lan", "connector": "8p8c", "side": "socket", "carries": "ethernet", "poe": {"role": "load"}}
 HOLE = {"connector": "8p8c-rugged", "side": "socket", "carries": "ethernet", "face": "outside"}
 REAR = {"connector": "8p8c", "side": "socket", "carries": "ethernet"}
 PANEL = [
@@ -49,7 +50,9 @@ class Gear:
         poe = {"budget_w": budget_w, "allotment": "class"}
         return self.spec("switch", ports_text=SWITCH_LINE, weight_kg=0.6, poe=poe, **fields)
 
-    def device(self, poe_class: int = 4) -> int:
+    def device(self, poe_class: int | None = 4) -> int:
+        if poe_class is None:
+            return self.spec("camera", ports=[UNCLASSED], weight_kg=1.0)
         return self.spec("camera", ports_text=DEVICE_LINE.format(poe_class), weight_kg=1.0)
 
     def case(self) -> int:
@@ -67,7 +70,7 @@ class Gear:
         return self.post("/kits/", {"name": name, "positions": list(positions), "links": list(links), **fields})
 
     def poe_kit(
-        self, classes: tuple[int, ...] = (4, 4, 4), budgets_w: tuple[float, ...] = (65,), *, linked: bool = True
+        self, classes: tuple[int | None, ...] = (4, 4, 4), budgets_w: tuple[float, ...] = (65,), *, linked: bool = True
     ) -> Any:
         """Return a kit with switches of these budgets and devices of these classes, linked to the first switch."""
         switches = [self.switch(budget) for budget in budgets_w]

@@ -3,12 +3,13 @@
 from datetime import timedelta
 
 import pytest
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from calc.checks import RULES_VERSION
 from inventory.assembly import fingerprint, read_kits
 from inventory.checks import drain as rounds
-from inventory.models import Check, Kit
+from inventory.models import Check, Finding, Kit
 from tests.inventory.gear import Gear, codes, drain_now
 
 pytestmark = pytest.mark.django_db
@@ -43,6 +44,30 @@ def test_five_devices_fit_on_two_sources_only_in_some_orders(gear: Gear):
     assert watts["switch A"] <= 65
     assert watts["switch B"] <= 120
     assert ("poe-budget-exceeded", "caution") in codes(gear.check(kit["id"]))
+
+
+def test_what_is_not_known_carries_both_ends(gear: Gear):
+    """65 W, three of class 3 are 46.2 W; a device of no class takes 4 to 30 W (IEEE 802.3 clauses 33 and 145)."""
+    kit = gear.poe_kit((3, 3, 3, None))
+    (found,) = gear.check(kit["id"])["findings"]
+    assert (found["code"], found["severity"], found["unlocks"]) == ("data-missing", "unknown", "ports.lan.poe.class")
+    assert (found["value"], found["limit"], found["margin"], found["unit"]) == (None, 65.0, -11.2, "W")
+    assert (found["range"], found["at_least"]) == ({"low": 50.2, "high": 76.2}, False)
+    side = gear.get(f"/kits/compare/?a={kit['id']}&b={kit['id']}")["a"]
+    assert side["findings"][0]["range"] == {"low": 50.2, "high": 76.2}
+
+
+def test_a_decided_finding_has_no_range(gear: Gear):
+    kit = gear.poe_kit((4, 4, 4))
+    assert gear.check(kit["id"])["findings"][0]["range"] is None
+
+
+@pytest.mark.parametrize(("low", "high"), [(2.0, 2.0), (2.0, 3.0), (None, 1.0), (2.0, None), (None, None)])
+def test_the_ends_of_a_range_stand_in_their_order(gear: Gear, low: float | None, high: float | None):
+    gear.check(gear.poe_kit((4, 4, 4))["id"])
+    Finding.objects.update(low=low, high=high)
+    with pytest.raises(IntegrityError, match="inventory_finding_range_in_order"), transaction.atomic():
+        Finding.objects.update(low=2.0, high=1.999)
 
 
 def test_a_new_kit_is_queued_and_then_done(gear: Gear):

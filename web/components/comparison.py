@@ -11,6 +11,7 @@ from inventory.selectors.capability import PanelPortsShape, PoweredShape
 from inventory.selectors.compare import ComparedFindingShape, ComparisonShape, CostShape, SideShape
 from web.components.findings import in_two
 from web.components.numbers import with_unit
+from web.components.ranges import margin_words
 from web.components.verdicts import Verdict
 
 NONE = "none"
@@ -79,8 +80,7 @@ def _side(side: SideShape, only: set[str]) -> ComparedSide:
 
 def _finding(shape: ComparedFindingShape) -> ComparedFinding:
     move, because = in_two(shape["message"])
-    margin = "" if shape["margin"] is None else with_unit(shape["margin"], shape["unit"] or "")
-    return ComparedFinding(severity=shape["severity"], move=move, because=because, margin=margin)
+    return ComparedFinding(severity=shape["severity"], move=move, because=because, margin=margin_words(shape))
 
 
 def _figures(a: SideShape, b: SideShape) -> tuple[ComparedRow, ...]:

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from inventory.selectors.checks import FindingShape
-from web.components.bars import Bar, bar
+from web.components.bars import Bar, bar, settled_by
 from web.components.numbers import named_fact, with_unit
+from web.components.ranges import decides, margin_words, value_words
 
 ORIGINS = {
     "measured": "measured",
@@ -77,7 +78,9 @@ def in_two(message: str) -> tuple[str, str]:
 def _finding(shape: FindingShape) -> Finding:
     unit = shape["unit"] or ""
     move, because = in_two(shape["message"])
-    drawn = bar(value=shape["value"], limit=shape["limit"], unit=unit, margin=shape["margin"])
+    drawn = bar(value=shape["value"], limit=shape["limit"], unit=unit, at_least=shape["at_least"], ends=shape["range"])
+    if shape["severity"] == "unknown":
+        drawn = settled_by(drawn, decides(shape["unlocks"], shape["subject"]["label"]))
     return Finding(
         id=shape["id"],
         code=shape["code"],
@@ -85,9 +88,9 @@ def _finding(shape: FindingShape) -> Finding:
         move=move,
         because=because,
         bar=drawn,
-        value="" if shape["value"] is None else with_unit(shape["value"], unit),
+        value=value_words(shape["value"], shape["range"], unit),
         limit="" if shape["limit"] is None else with_unit(shape["limit"], unit),
-        margin="" if shape["margin"] is None else with_unit(shape["margin"], unit),
+        margin=margin_words(shape),
         inputs=tuple(_input(name, value) for name, value in shape["inputs"].items() if name != "waiting"),
         source=shape["source"],
         basis=_basis(shape["basis"]),

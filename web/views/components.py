@@ -14,9 +14,12 @@ from inventory.drawings.panel import panel
 from inventory.drawings.svg import write
 from inventory.drawings.symbols import symbol_of
 from inventory.drawings.tape import COLOURS, Tape, tape
+from inventory.selectors.checks import RangeShape
 from inventory.services.tags import tag_of_number
-from web.components.bars import Figure, against, bar
+from web.components.bars import Figure, against, bar, settled_by
 from web.components.findings import Accepted, Finding, Input
+from web.components.numbers import with_unit
+from web.components.ranges import between, margins
 from web.components.tags import TagModel, tag_model
 from web.components.verdicts import Verdict
 from web.page import Page
@@ -49,6 +52,7 @@ class ComponentsModel:
     glyphs: tuple[Glyph, ...]
 
 
+ACROSS = RangeShape(low=50.2, high=76.2)
 MEANINGS = {
     "stop": "a closed, struck hole: will not work, or beyond a published limit",
     "caution": "a half-full lozenge: works, outside good practice or with too little margin",
@@ -72,7 +76,7 @@ OVER = Finding(
     severity="stop",
     move="Move camera 3 from hole 3 to hole 6.",
     because="Switch A sets aside 90 W of 65 W, and port 3 goes dark.",
-    bar=bar(value=90.0, limit=65.0, unit="W", margin=-25.0),
+    bar=bar(value=90.0, limit=65.0, unit="W"),
     value="90 W",
     limit="65 W",
     margin="−25 W",
@@ -107,16 +111,16 @@ FINDINGS = (
         id=3,
         code="data-missing",
         severity="unknown",
-        move="Type what supply B draws.",
-        because="Its draw decides how warm the case gets.",
-        bar=bar(value=None, limit=45.0, unit="°C"),
-        value="",
-        limit="45 °C",
-        margin="",
-        inputs=(Input(thing="supply B", fact="power, max", value="not known"),),
-        source="Heat balance",
-        basis="3 from data sheets, 2 assumed, 1 not known",
-        unlocks="power, max, in W",
+        move="Enter the class of camera 4.",
+        because="Switch A sets aside 50.2 to 76.2 W of 65 W.",
+        bar=settled_by(bar(value=None, limit=65.0, unit="W", ends=ACROSS), "class of camera 4 decides"),
+        value=between(ACROSS, "W"),
+        limit="65 W",
+        margin=margins(ACROSS, 65.0, "W", at_least=False),
+        inputs=(Input(thing="camera 4", fact="poe, class", value="not known"),),
+        source="IEEE 802.3 cl. 33, 145",
+        basis="3 from data sheets, 1 not known",
+        unlocks="net, poe, class",
     ),
     replace(
         OVER,
@@ -137,6 +141,13 @@ FINDINGS = (
         ),
     ),
 )
+
+
+def _range(name: str, ends: RangeShape, limit: float, unit: str, *, at_least: bool = False) -> Figure:
+    words = f"{between(ends, unit)}{', at least' if at_least else ' of'} {with_unit(limit, unit)}"
+    return Figure(name=name, words=words, bar=bar(value=None, limit=limit, unit=unit, at_least=at_least, ends=ends))
+
+
 FIGURES = (
     against("Within", 30.8, 120.0, "W"),
     Figure(name="Past good practice", words="13.4 of 16 A", bar=bar(value=13.4, limit=16.0, unit="A", soft=12.8)),
@@ -144,13 +155,20 @@ FIGURES = (
     against("Over", 71.2, 65.0, "W"),
     against("Far over", 210.0, 65.0, "W"),
     Figure(
-        name="A least value, kept", words="45.7, at least 42.5 V", bar=bar(value=45.7, limit=42.5, unit="V", margin=3.2)
+        name="A least value, kept",
+        words="45.7, at least 42.5 V",
+        bar=bar(value=45.7, limit=42.5, unit="V", at_least=True),
     ),
     Figure(
         name="A least value, missed",
         words="38, at least 42.5 V",
-        bar=bar(value=38.0, limit=42.5, unit="V", margin=-4.5),
+        bar=bar(value=38.0, limit=42.5, unit="V", at_least=True),
     ),
+    _range("A range across the limit", ACROSS, 65.0, "W"),
+    _range("A range within", RangeShape(low=20.0, high=48.0), 65.0, "W"),
+    _range("A range beyond", RangeShape(low=71.0, high=82.0), 65.0, "W"),
+    _range("A range with an open end", RangeShape(low=10.0, high=None), 16.0, "A"),
+    _range("A least value, across", RangeShape(low=40.8, high=50.0), 42.5, "V", at_least=True),
     against("No number", None, 30.0, "mA"),
     Figure(name="No limit", words="27.4 kg", bar=None),
 )
