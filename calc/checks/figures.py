@@ -5,11 +5,11 @@ from math import inf
 
 from calc.checks.demand import NOMINAL_V, own_va
 from calc.checks.findings import Figures, SourceFigure
-from calc.checks.heat import temperatures, warm_cases
 from calc.checks.heat_sources import heat_w
 from calc.checks.kinds import PASSING_KINDS
 from calc.checks.plug_map import placed_w
 from calc.checks.poe_budget import budgets
+from calc.checks.warm_cases import temperatures, warm_cases
 from calc.given import Given, total
 from calc.wiring import Wired, power_feeds
 
