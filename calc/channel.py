@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from math import fsum
 from types import MappingProxyType
 
-from calc.errors import BadInput, require_items, require_number, require_one_of, require_whole
+from calc.errors import LEAST_ABOVE_ZERO, BadInput, require_items, require_number, require_one_of, require_whole
 
 LENGTH_LIMIT_M = 100.0
 EQUIVALENT_LIMIT_M = 102.0
 JOINTS_LIMIT = 4  # from memory
+COLDEST_C, HOTTEST_C = -20.0, 60.0
+"""Between these the standard says what heat takes. [°C] −20 from memory."""
 
 CORD_DERATING = MappingProxyType({24: 0.2, 26: 0.5, 28: 0.95})
 """D: how much more a stranded cord of that gauge attenuates than the fixed cable. [-] 28 AWG from memory."""
@@ -80,6 +82,8 @@ class Span:
     """Gauge of a stranded cord; None for a fixed (solid) cable. [AWG]"""
     pairs: int = 4
     """Pairs that are connected through. [-]"""
+    temperature_c: float | None = None
+    """How warm it lies, where that is not the temperature of the run. [°C]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +97,7 @@ class CopperRun:
     equivalent_m: float
     """Length of fixed cable that loses as much: fixed + Σ cord·(1 + D). [m]"""
     equivalent_limit_m: float
-    """102 m at 20 °C, less when the run is hotter. [m]"""
+    """102 m at 20 °C, less where the run is hotter. [m]"""
     equivalent_margin_m: float
     joints: int
     """Places where two spans meet; the active ports are not counted. [-]"""
@@ -156,7 +160,7 @@ def temperature_factor(temperature_c: float) -> float:
 
     Source: ANSI/TIA-568.2-D: +4 % per 10 °C from 20 to 40 °C, +6 % per 10 °C from 40 to 60 °C; −20 °C from memory.
     """
-    require_number("temperature_c", temperature_c, least=-20, most=60)
+    require_number("temperature_c", temperature_c, least=COLDEST_C, most=HOTTEST_C)
     warm_c = min(max(temperature_c - 20, 0), 20)
     hot_c = max(temperature_c - 40, 0)
     return 1 + 0.004 * warm_c + 0.006 * hot_c
@@ -165,14 +169,14 @@ def temperature_factor(temperature_c: float) -> float:
 def copper(spans: Sequence[Span], speed_mbps: float, temperature_c: float = 20) -> CopperRun:
     """Return a copper run's lengths, joints and highest speed against the standard's limits.
 
-    Heat takes from the equivalent limit, not from the physical one. The reach of 10GBASE-T on category 6 is the 55 m
-    of a loose cable; cables that lie bundled over a long way may carry it 37 m only. Joints have a limit of their own
-    that ``ok`` leaves aside.
+    Heat takes from the equivalent limit, not from the physical one, each span as much as it loses. The reach of
+    10GBASE-T on category 6 is the 55 m of a loose cable; cables that lie bundled over a long way may carry it 37 m
+    only. Joints have a limit of their own that ``ok`` leaves aside.
 
     Args:
         spans: The cables of the run, in order, at least one. [-]
         speed_mbps: Speed that the two active ports want: 10 to 40 000, one that IEEE 802.3 has. [Mb/s]
-        temperature_c: Temperature of the cables, −20 to 60. [°C]
+        temperature_c: Temperature of the cables that state none of their own, −20 to 60. [°C]
 
     Raises:
         BadInput: no span, a negative length, a category, gauge, number of pairs or speed that the standards do not
@@ -188,7 +192,7 @@ def copper(spans: Sequence[Span], speed_mbps: float, temperature_c: float = 20) 
         raise BadInput("speed_mbps", speed_mbps, "one of " + ", ".join(str(speed) for speed in _REACH_M))
     length_m = round(fsum(span.length_m for span in spans), _NANOMETRE_DIGITS)
     equivalent_m = round(fsum(_equivalent_m(span) for span in spans), _NANOMETRE_DIGITS)
-    equivalent_limit_m = EQUIVALENT_LIMIT_M / temperature_factor(temperature_c)
+    equivalent_limit_m = EQUIVALENT_LIMIT_M / _mean_temperature_factor(spans, temperature_c)
     weakest = min(spans, key=lambda span: _rank(span.category))
     max_speed_mbps = _max_speed_mbps(_rank(weakest.category), min(span.pairs for span in spans), length_m)
     within = length_m <= LENGTH_LIMIT_M and equivalent_m <= equivalent_limit_m
@@ -325,6 +329,17 @@ def _equivalent_m(span: Span) -> float:
     return span.length_m * (1 + CORD_DERATING[span.cord_awg])
 
 
+def _mean_temperature_factor(spans: Sequence[Span], temperature_c: float) -> float:
+    """Return how much more all spans together attenuate than at 20 °C, each by the length that it counts for."""
+    of_run = temperature_factor(temperature_c)
+    factors = [of_run if span.temperature_c is None else temperature_factor(span.temperature_c) for span in spans]
+    at_20_c_m = fsum(_equivalent_m(span) for span in spans)
+    if len(set(factors)) == 1 or at_20_c_m < LEAST_ABOVE_ZERO:
+        return factors[0]
+    warm_m = fsum(_equivalent_m(span) * factor for span, factor in zip(spans, factors, strict=True))
+    return warm_m / at_20_c_m
+
+
 def _require_spans(spans: Sequence[Span]) -> None:
     if not spans:
         raise BadInput("spans", spans, "at least one span")
@@ -332,6 +347,8 @@ def _require_spans(spans: Sequence[Span]) -> None:
         name = f"spans[{place}]"
         require_number(f"{name}.length_m", span.length_m, least=0)
         require_whole(f"{name}.pairs", span.pairs, least=1, most=4)
+        if span.temperature_c is not None:
+            require_number(f"{name}.temperature_c", span.temperature_c, least=COLDEST_C, most=HOTTEST_C)
         if span.cord_awg is not None:
             _derating(f"{name}.cord_awg", span.cord_awg)
         if _category_name(span.category) not in CATEGORIES:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from calc.assumptions import cord_category, cord_stranded
-from calc.channel import CATEGORIES, CORD_DERATING, CopperRun, Span, copper
+from calc.channel import CATEGORIES, CORD_DERATING, EQUIVALENT_LIMIT_M, LENGTH_LIMIT_M, CopperRun, Span, copper
 from calc.checks.compared import Compared, between_ends
 from calc.checks.copper_runs import (
     UNNAMED_LEAD,
@@ -16,6 +16,7 @@ from calc.checks.copper_runs import (
     length_m,
     spec_of,
 )
+from calc.checks.copper_warmth import copper_c
 from calc.checks.drafts import Draft, Input, about_port, name_of, undecided
 from calc.checks.registry import check
 from calc.connectors import connector
@@ -50,7 +51,7 @@ def _copper_channels(wired: Wired) -> tuple[CopperChannel, ...]:
         if channel.carries != "ethernet" or not between:
             continue
         pairs = _pairs_of_ports(wired, channel)
-        ends = [_spans(lead, pairs) for lead in between]
+        ends = [_spans(wired, lead, pairs) for lead in between]
         best = copper([best_span for best_span, _ in ends], SLOWEST_MBPS)
         settled = all(best_span == worst_span for best_span, worst_span in ends)
         worst = best if settled else copper([worst_span for _, worst_span in ends], SLOWEST_MBPS)
@@ -65,15 +66,16 @@ def _pairs_of_ports(wired: Wired, channel: Channel) -> int:
     return min((pairs for pairs in stated if pairs is not None), default=ALL_PAIRS)
 
 
-def _spans(lead: Lead, pairs: int) -> tuple[Span, Span]:
+def _spans(wired: Wired, lead: Lead, pairs: int) -> tuple[Span, Span]:
     """Return a lead as the cabling standard sees it, at the best and at the worst of what is not known."""
     length, gauge, stated = length_m(lead), gauge_awg(lead), category_of(lead)
     fewest = min(pairs, lead.sheet.pairs or ALL_PAIRS)
     stranded, worst = cord_stranded(spec_of(lead)).value, stated or cord_category(UNNAMED_LEAD).value
     thick, thin = (_derated_as(int(end)) if stranded else None for end in (gauge.low, gauge.high))
+    warm_c = copper_c(wired, lead).high
     return (
-        Span(length_m=length.low, category=stated or BEST_CATEGORY, cord_awg=thick, pairs=fewest),
-        Span(length_m=length.high, category=worst, cord_awg=thin, pairs=fewest),
+        Span(length.low, stated or BEST_CATEGORY, cord_awg=thick, pairs=fewest, temperature_c=warm_c),
+        Span(length.high, worst, cord_awg=thin, pairs=fewest, temperature_c=warm_c),
     )
 
 
@@ -100,13 +102,13 @@ def _derated_as(awg: int) -> int:
 
 @check("run-too-long", "caution", TIA)
 def run_too_long(wired: Wired) -> Iterator[Draft]:
-    """A copper run is equivalent to more than 102 m of fixed cable, or longer than 100 m."""
+    """A copper run counts as more than 102 m of fixed cable, less where it lies warm, or is longer than 100 m."""
     for run in copper_channels(wired):
         best_over, worst_over = _over(run.best), _over(run.worst)
         if worst_over is None:
             continue
         compared = _lengths(run, best_over or worst_over)
-        inputs = (*lead_inputs(wired, run.leads), *_assumed_strands(run.leads))
+        inputs = (*lead_inputs(wired, run.leads), *_assumed_strands(run.leads), *_warmth(wired, run.leads))
         ends = _ends(wired, run.channel)
         if best_over is None:
             asked = ask_length(wired, run.leads, f"the run {ends} is short enough", inputs, compared)
@@ -114,6 +116,7 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
                 yield asked
             continue
         value_m, limit_m, what = best_over.value_m, best_over.limit_m, best_over.words
+        warm = " as warm as it lies" if limit_m not in (LENGTH_LIMIT_M, EQUIVALENT_LIMIT_M) else ""
         yield Draft(
             subject=about_port(wired, run.channel.a),
             value=value_m,
@@ -122,7 +125,7 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
             unit="m",
             range=compared.range,
             message=f"Shorten the run {ends} by {value_m - limit_m:.1f} m: "
-            f"{what} {value_m:.1f} m, at most {limit_m:g} m.",
+            f"{what} {value_m:.1f} m, at most {round(limit_m, 1):g} m{warm}.",
             inputs=inputs,
         )
 
@@ -133,6 +136,12 @@ def _assumed_strands(between: tuple[Lead, ...]) -> Iterator[Input]:
         stranded = cord_stranded(spec_of(lead))
         if stranded.provenance == "assumed":
             yield Input(name=f"lead {number}: stranded", value=stranded.value, provenance="assumed")
+
+
+def _warmth(wired: Wired, between: tuple[Lead, ...]) -> Iterator[Input]:
+    for number, lead in enumerate(between, start=1):
+        warm = copper_c(wired, lead)
+        yield Input(name=f"lead {number}: copper temperature", value=warm.high, provenance=warm.provenance)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,9 +168,12 @@ def _over(run: CopperRun) -> TooLong | None:
 
 
 def _lengths(run: CopperChannel, over: TooLong) -> Compared:
-    """Return that length of a run, at the best and at the worst of what is not known."""
+    """Return that length of a run, at the best and at the worst of what is not known.
+
+    Where the spans lie in different heat, the limit hangs on their lengths too: both are told against the same one.
+    """
     if over.measure == "equivalent":
-        low, high = run.best.equivalent_m, run.worst.equivalent_m
+        low, high = (one.equivalent_m * over.limit_m / one.equivalent_limit_m for one in (run.best, run.worst))
     else:
         low, high = run.best.length_m, run.worst.length_m
     return Compared(low=low, high=high, unit="m", limit=over.limit_m)

@@ -16,6 +16,8 @@ class Lead:
     """None: a lead that nobody named, of which only the connectors are known."""
     at: Node
     """The port that it is plugged into, on the side where the run begins."""
+    joins: tuple[Node, ...] = ()
+    """The ports at its two ends; only one, where nothing is plugged in at the other."""
     position: int | None = None
     """The position that holds it, where it has one."""
 
@@ -31,10 +33,12 @@ def leads(wired: Wired, start: Node, joints: Sequence[Joint], passed: Sequence[t
     node = start
     for number, joint in enumerate(joints):
         if fits(wired)[id(joint)].way != "direct":
-            found.append(Lead(spec=joint.cable, at=node, position=joint.link.cable))
+            joins = (node, joint.other(node))
+            found.append(Lead(spec=joint.cable, at=node, joins=joins, position=joint.link.cable))
         if number < len(passed):
-            into, node = passed[number]
-            spec = wired.places[into[0]].spec
+            (into, out), near = passed[number], node
+            spec, node = wired.places[into[0]].spec, out
             if spec.kind in TWO_ENDED_KINDS:
-                found.append(Lead(spec=spec, at=into, position=into[0]))
+                far = [onward.other(out) for onward in joints[number + 1 : number + 2]]
+                found.append(Lead(spec=spec, at=into, joins=(near, *far), position=into[0]))
     return tuple(found)

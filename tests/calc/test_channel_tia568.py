@@ -101,6 +101,16 @@ class TestTemperature:
         assert hot.equivalent_limit_m == pytest.approx(85.0)
         assert hot.length_limit_m == cold.length_limit_m
 
+    def test_a_span_that_lies_warm_takes_as_much_as_it_loses(self):
+        """Half of the run at 60 °C, where it loses a fifth more: 102 / 1.1; the run's temperature is for the rest."""
+        mixed = copper([Span(40, "6a", temperature_c=60), Span(40, "6a")], 1000)
+        assert mixed.equivalent_limit_m == pytest.approx(102 / 1.1)
+        alone = copper([Span(40, "6a", temperature_c=60)], 1000)
+        assert alone.equivalent_limit_m == copper([Span(40, "6a")], 1000, 60).equivalent_limit_m
+
+    def test_a_warm_run_without_length_has_the_limit_of_its_warmth(self):
+        assert copper([Span(0, "6a", temperature_c=60), Span(0, "6a")], 1000).equivalent_limit_m == pytest.approx(85.0)
+
 
 class TestSpeed:
     @pytest.mark.parametrize(
@@ -203,6 +213,8 @@ class TestLaws:
         ([Span(5, None)], "spans[0].category"),
         ([Span(5, "6", cord_awg=25)], "spans[0].cord_awg"),
         ([Span(5, "6", pairs=0)], "spans[0].pairs"),
+        ([Span(5, "6", temperature_c=61)], "spans[0].temperature_c"),
+        ([Span(5, "6", temperature_c=float("nan"))], "spans[0].temperature_c"),
         ([Span(5, "6", pairs=5)], "spans[0].pairs"),
     ],
 )

@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from calc.checks import run
-from calc.kit import CableSheet
-from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, missing, only, panel, plugs, span, spec
+from calc.kit import CableSheet, PowerSheet
+from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, mains, missing, only, panel, plugs, span, spec
 
 END = ethernet("x")
 
@@ -51,8 +51,55 @@ def test_that_a_lead_is_taken_to_be_stranded_is_said():
     """86 m of 24 AWG: fixed cable is within 100 m, a stranded cord counts as 86 x 1.2 = 103.2 m."""
     found = only(chain(cord(86, stranded=None)), "run-too-long")
     assert found.inputs["lead 1: stranded"] is True
-    assert found.basis["assumed"] == 1
+    assert found.basis["assumed"] == 2  # that, and how warm it lies
     assert findings(chain(cord(86, stranded=False)), "run-too-long") == []
+
+
+WARM_BOX = {"width_mm": 500.0, "depth_mm": 400.0, "height_mm": 250.0}
+
+
+def warmed(*cables, ambient=30.0, **fields):
+    """Return the chain in a kit whose surroundings have that temperature."""
+    return replace(chain(*cables), ambient_celsius=ambient, **fields)
+
+
+@pytest.mark.parametrize(("ambient", "limit"), [(None, None), (-30, None), (20, None), (30, 98.077), (50, 89.474)])
+def test_heat_takes_from_the_length_that_a_run_may_count_for(ambient, limit):
+    """90 m fixed and 10 m of 24 AWG cord count as 102 m; ANSI/TIA-568.2-D: +4 % per 10 °C up to 40 °C, then +6 %."""
+    found = findings(warmed(cord(5), fixed(90), cord(5), ambient=ambient), "run-too-long")
+    assert [(f.severity, f.value, f.limit) for f in found] == ([] if limit is None else [("caution", 102, limit)])
+
+
+def test_how_warm_it_is_taken_to_be_is_said():
+    inputs = only(chain(fixed(101)), "run-too-long").inputs
+    assert inputs["lead 1: copper temperature"] == 20
+    warm = only(warmed(fixed(99)), "run-too-long")
+    assert warm.inputs["lead 1: copper temperature"] == 30
+    assert "at most 98.1 m as warm as it lies" in warm.message
+
+
+def hot_box(inside_m, outside_m):
+    """Return a switch of 50 W in a foam-lined box, 51.3 K warmer than 20 °C, and a run from it to the panel and on."""
+    heater = spec("switch", "switch", [END, mains("in", "c14", "load")], power=PowerSheet(max_w=50))
+    things = {"case": spec("case", "case", panel(1), **WARM_BOX), "switch": heater}
+    things["camera"] = spec("camera", "camera", [END])
+    links = [("switch:x - case:LAN 1 rear", fixed(inside_m)), ("case:LAN 1 - camera:x", fixed(outside_m))]
+    return kit(things, links, build="foam-lined", ambient_celsius=20.0)
+
+
+def test_only_what_lies_in_the_case_is_as_warm_as_the_case():
+    """60 °C is the end of the table, where the 1 m inside counts a fifth more: 102 / (1 + 0.2 / 99) = 101.79."""
+    assert findings(hot_box(1, 98), "run-too-long") == []
+    found = only(hot_box(60, 39), "run-too-long")
+    assert found.limit == pytest.approx(102 / (1 + 0.2 * 60 / 99), abs=0.001)
+    warmth = [value for name, value in found.inputs.items() if "temperature" in name]
+    assert sorted(warmth) == [20, 60]
+
+
+def test_an_unknown_length_in_the_heat_is_told_against_one_limit():
+    """0 or 100 m inside at 60 °C beside 60 m at 20 °C: within and beyond, whatever the limit of each."""
+    (asked,) = (f for f in findings(hot_box(None, 60), "data-missing") if f.unlocks == "cable.length_m")
+    assert asked.range.low < asked.limit < asked.range.high
 
 
 def test_more_than_100_m_is_too_long_even_of_fixed_cable():
