@@ -30,6 +30,14 @@ class Compared:
         return None if self.low == self.high else between_ends(self.low, self.high)
 
     @property
+    def is_within(self) -> bool | None:
+        """Tell whether it is on the good side of the limit; None where the two ends disagree, or without a limit."""
+        if self.limit is None:
+            return None
+        at_ends = [end >= self.limit if self.at_least else end <= self.limit for end in (self.low, self.high)]
+        return at_ends[0] if at_ends[0] == at_ends[1] else None
+
+    @property
     def margin(self) -> float | None:
         """Return how far the worse end is on the good side of the limit; None where that end is open."""
         worse = self.low if self.at_least else self.high
