@@ -9,6 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from calc.brief import Brief
 
 NO_PROVENANCE: Mapping[str, str] = MappingProxyType({})
 NO_DAMAGE: Mapping[str, frozenset[str]] = MappingProxyType({})
@@ -163,6 +167,8 @@ class Unit:
     spec: Spec
     state: str = "in-service"
     """in-service, held-back, lost or retired."""
+    firmware: str | None = None
+    """The version that somebody read off it."""
     measured_w: float | None = None
     damage: Mapping[str, frozenset[str]] = field(default_factory=lambda: NO_DAMAGE)
     """Port name → kinds of damage (``calc.vocabulary.PORT_DAMAGE``); a port not named is sound."""
@@ -220,3 +226,7 @@ class Kit:
     rules: str = "iec"
     positions: tuple[Position, ...] = ()
     links: tuple[Link, ...] = ()
+    wired_at: datetime | None = None
+    """When a link was last laid, changed or taken away."""
+    brief: "Brief | None" = None
+    """What the kit is for; None where nobody said."""

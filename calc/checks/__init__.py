@@ -2,8 +2,9 @@
 
 # Importing a theme registers its checks: this order is the order of the documentation and of equals among findings.
 # isort: off
-from calc.checks import links, ports, network, cabling, fibre, poe, poe_devices, direct_current  # noqa: F401
-from calc.checks import couplers, circuits, cords, mains_touch, heat, dmx, contents, data  # noqa: F401
+from calc.checks import links, ports, network, segments, traffic, upkeep, cabling, fibre  # noqa: F401
+from calc.checks import poe, poe_devices, direct_current, couplers, circuits, cords, mains_touch  # noqa: F401
+from calc.checks import heat, carriage, dmx, group_traffic, contents, data  # noqa: F401
 
 # isort: on
 from calc.checks.capability import Capability, PanelPorts, PlugMap, PlugRow, PoweredPorts, capability

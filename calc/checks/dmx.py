@@ -6,7 +6,7 @@ from calc.checks.drafts import Draft, Input, about_port, name_of
 from calc.checks.kinds import PASSING_KINDS
 from calc.checks.registry import check
 from calc.dmx import UNIT_LOADS_LIMIT
-from calc.wiring import Channel, Wired, channels, exposed
+from calc.wiring import Channel, Node, Wired, channels, exposed
 
 E111 = "ANSI E1.11"
 THREE_POLES = "xlr-3"
@@ -47,6 +47,28 @@ def dmx_unit_loads(wired: Wired) -> Iterator[Draft]:
             f"on it, at most {UNIT_LOADS_LIMIT}.",
             inputs=(Input(name="unit loads of each receiver", value=1, provenance="assumed"),),
         )
+
+
+@check("dmx-unterminated", "caution", E111)
+def dmx_unterminated(wired: Wired) -> Iterator[Draft]:
+    """The last receiver on a line has an open output, with no terminator in it."""
+    for channel in channels(wired):
+        if channel.carries != "dmx" or channel.complete:
+            continue
+        for last, first in ((channel.a, channel.b), (channel.b, channel.a)):
+            if _is_open_output(wired, last) and wired.is_linked(first):
+                yield Draft(
+                    subject=about_port(wired, last),
+                    message=f"Put a terminator into {name_of(wired, last)}: it is the last on the line from "
+                    f"{name_of(wired, first)}.",
+                    inputs=(Input(name="linked onward", value=False),),
+                )
+
+
+def _is_open_output(wired: Wired, node: Node) -> bool:
+    """Tell whether a receiver passes the line on to nobody; a port on the outside waits for the next one."""
+    receives = wired.place_of(node).spec.kind not in PASSING_KINDS
+    return receives and not wired.is_linked(node) and wired.ports[node].face == "inside"
 
 
 def _receivers(wired: Wired, channel: Channel) -> int:

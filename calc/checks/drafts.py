@@ -109,6 +109,11 @@ def port_reading(wired: Wired, node: Node, sheet: str, field: str) -> Input:
     return _with_provenance(wired.place_of(node), f"ports.{node[1]}.{sheet}.{field.removeprefix('poe_')}", value)
 
 
+def port_speed(wired: Wired, node: Node) -> Input:
+    """Return the speed of a port with its provenance. [Mb/s]"""
+    return _with_provenance(wired.place_of(node), f"ports.{node[1]}.speed_mbps", wired.ports[node].speed_mbps)
+
+
 def _with_provenance(place: Place, path: str, value: Value) -> Input:
     stated = "unknown" if value is None else "data sheet"
     return Input(name=f"{place.path}: {path}", value=value, provenance=place.spec.provenance.get(path, stated))

@@ -24,6 +24,24 @@ def link_dangling(wired: Wired) -> Iterator[Draft]:
         )
 
 
+@check("port-used-twice", "stop", "—")
+def port_used_twice(wired: Wired) -> Iterator[Draft]:
+    """Two links end on one port: on site, for in a kit nobody can draw that."""
+    for node, joints in wired.joints_at.items():
+        if len(joints) > 1:
+            far_ends = [name_of(wired, joint.other(node)) for joint in joints]
+            yield Draft(
+                subject=about_port(wired, node),
+                value=len(joints),
+                limit=1,
+                margin=1 - len(joints),
+                unit="links",
+                message=f"Find another port for one of them: {' and '.join(far_ends)} are all to go into "
+                f"{name_of(wired, node)}.",
+                inputs=(Input(name="links", value=len(joints)),),
+            )
+
+
 @check("connector-mismatch", "stop", REGISTER)
 def connector_mismatch(wired: Wired) -> Iterator[Draft]:
     """The two ends of a link are of two families, or its named cable does not fit one of them."""

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, reading, undecided
 from calc.checks.registry import check
-from calc.wiring import Bridge, Fabric, Node, Place, Wired, exposed, fabric_groups, fabric_of, follow, never, rings
+from calc.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_behind, fabric_groups, rings
 
 BRIDGING = "IEEE 802.1Q"
 GROUPS = "RFC 3376 8.4, RFC 4541"
@@ -51,7 +51,7 @@ def loop_possible(wired: Wired) -> Iterator[Draft]:
     """A lead between two panel ports would make a ring through unmanaged switching."""
     open_ports: dict[Fabric, list[str]] = {}
     for node in exposed(wired):
-        inward = None if wired.is_linked(node) else _inward(wired, node)
+        inward = None if wired.is_linked(node) else fabric_behind(wired, node)
         if inward is not None:
             open_ports.setdefault(inward, []).append(name_of(wired, node))
     for network in fabric_groups(wired):
@@ -65,18 +65,6 @@ def loop_possible(wired: Wired) -> Iterator[Draft]:
             f"are switched together by {places[0].path}, which does not break rings.",
             inputs=(*(reading(place, "network", "managed") for place in places), Input(name="ports", value=len(holes))),
         )
-
-
-def _inward(wired: Wired, node: Node) -> Fabric | None:
-    """Return the fabric that lies behind an open panel port."""
-    own = fabric_of(wired, node)
-    if own is not None:
-        return own
-    beyond = wired.through.get(node, ())
-    if len(beyond) != 1:
-        return None
-    run = follow(wired, beyond[0], never)
-    return fabric_of(wired, run.end) if run.ending == "port" else None
 
 
 def _asks(place: Place) -> bool | None:

@@ -2,14 +2,19 @@
 
 from collections.abc import Iterator
 
+from calc.brief import PortsAsked
+from calc.checks.asked import about_kit
 from calc.checks.drafts import Draft, Input, about_port, name_of
 from calc.checks.registry import check
+from calc.connectors import connector
 from calc.kit import Port
 from calc.vocabulary import RETENTIONS
 from calc.wiring import HOLDING_DAMAGE, Node, Wired, exposed, retention
 
 REGISTER = "connector register"
 CUTS_THE_SIGNAL = frozenset({"dead", "intermittent"})
+OFFERING_KINDS = ("switch", "router", "access-point", "injector", "distro", "node", "converter", "supply")
+"""Kinds whose free ports are there for somebody else's lead."""
 BURNS = ("mains", "dc")
 """What makes a bad contact hot."""
 
@@ -35,6 +40,48 @@ _HELD = {
     "latch": "a latch that a pull can break holds it",
     "lock": "a lock holds it",
 }
+
+
+@check("lid-must-open", "caution", "—")
+def lid_must_open(wired: Wired) -> Iterator[Draft]:
+    """Fewer ports are on the outside than are asked for there, while free ones of the kind are inside."""
+    for kit, brief in wired.briefs:
+        for asked in brief.outside:
+            outside = [node for node in exposed(wired) if _is_asked(wired.ports[node], asked)]
+            lacking = asked.quantity - len(outside)
+            free = [node for node in _free_inside(wired) if wired.ports[node].carries == asked.carries]
+            if lacking <= 0 or not free:
+                continue
+            what = (
+                asked.carries if asked.connector is None else f"{connector(asked.connector).name} for {asked.carries}"
+            )
+            yield Draft(
+                subject=about_kit(wired, kit),
+                value=len(outside),
+                limit=asked.quantity,
+                margin=-lacking,
+                unit="ports",
+                message=f"Lead {min(lacking, len(free))} more ports to the panel, {name_of(wired, free[0])} first: "
+                f"{asked.quantity} are asked for outside ({what}), {len(outside)} are there: the lid would stay open.",
+                inputs=(
+                    Input(name="asked for outside", value=asked.quantity),
+                    Input(name="outside", value=len(outside)),
+                    Input(name="free inside", value=len(free)),
+                ),
+            )
+
+
+def _is_asked(port: Port, asked: PortsAsked) -> bool:
+    return port.carries == asked.carries and asked.connector in (None, port.connector)
+
+
+def _free_inside(wired: Wired) -> Iterator[Node]:
+    """Return the ports that a lead could go into once the lid is open."""
+    for node, port in wired.ports.items():
+        place = wired.place_of(node)
+        in_the_way = port.face == "outside" or wired.is_linked(node) or wired.through.get(node) or place.is_spare
+        if not in_the_way and place.spec.kind in OFFERING_KINDS:
+            yield node
 
 
 @check("retention-lost", "caution", REGISTER)

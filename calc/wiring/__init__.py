@@ -7,7 +7,19 @@ from calc.wiring.leads import Lead, leads
 from calc.wiring.power import Hop, PowerPath, behind, inlets_of, outlets_of, power_feeds, power_paths
 from calc.wiring.runs import Channel, Run, channels, follow, has_power, never
 from calc.wiring.single_points import SinglePoint, single_points
-from calc.wiring.switching import Bridge, Fabric, bridges, fabric_groups, fabric_of, rings
+from calc.wiring.switching import (
+    Bridge,
+    Fabric,
+    Step,
+    bridges,
+    fabric_behind,
+    fabric_groups,
+    fabric_of,
+    far_end,
+    rings,
+    runs_by_port,
+    way,
+)
 
 __all__ = [
     "CUT_DAMAGE",
@@ -29,13 +41,16 @@ __all__ = [
     "PowerPath",
     "Run",
     "SinglePoint",
+    "Step",
     "Wired",
     "behind",
     "bridges",
     "channels",
     "exposed",
+    "fabric_behind",
     "fabric_groups",
     "fabric_of",
+    "far_end",
     "fits",
     "follow",
     "has_power",
@@ -50,7 +65,9 @@ __all__ = [
     "power_paths",
     "retention",
     "rings",
+    "runs_by_port",
     "single_points",
     "usual_retention",
+    "way",
     "wire",
 ]

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeAlias, TypeVar
 
+from calc.brief import Brief
 from calc.errors import require_one_of
 from calc.kit import End, Kit, Link, Port, Position, Spec, Unit
 
@@ -86,6 +87,10 @@ class Wired:
     dangling: list[Dangling] = field(default_factory=list)
     same_place: dict[int, int] = field(default_factory=dict)
     """Position of a nested kit's case → the outer position that holds that kit."""
+    briefs: list[tuple[Kit | None, Brief]] = field(default_factory=list)
+    """What is asked, by the show first (no kit), then by each kit and the kits nested in it."""
+    on_site: bool = False
+    """Whether all that comes along is here: a show's rig, and not one kit by itself."""
     _answers: dict[Any, Any] = field(default_factory=dict)
 
     def once(self, analysis: Callable[["Wired"], Answer]) -> Answer:
@@ -121,20 +126,36 @@ class Wired:
             yield place.position
         yield from self.empty.values()
 
+    def node(self, end: End) -> Node | None:
+        """Return the port that an end names, or None where nothing is in that position, or nothing of that name."""
+        node = self.same_place.get(end.position, end.position), end.port
+        return node if node in self.ports else None
+
     def is_linked(self, node: Node) -> bool:
         """Tell whether a link ends at that port, also one that leads to an empty position."""
         return node in self.joints_at or node in self.cut
 
 
-def wire(kits: Iterable[Kit], *, view: str, as_of: datetime, site_links: Iterable[Link] = ()) -> Wired:
+def wire(
+    kits: Iterable[Kit], *, view: str, as_of: datetime, site_links: Iterable[Link] = (), brief: Brief | None = None
+) -> Wired:
     """Return the graph of the kits, of the kits nested in them, and of the links that join them on site.
+
+    Args:
+        kits: The kits that are wired together.
+        view: One of ``VIEWS``.
+        as_of: The moment that dates are compared with; timezone-aware.
+        site_links: Links between the kits.
+        brief: What the show asks of all of them together; None for a kit by itself.
 
     Raises:
         BadInput: ``view`` is not one of ``VIEWS``.
     """
     require_one_of("view", view, VIEWS)
-    wired = Wired(view=view, as_of=as_of, kits=tuple(kits))
     links = list(site_links)
+    wired = Wired(view=view, as_of=as_of, kits=tuple(kits), on_site=brief is not None)
+    if brief is not None:
+        wired.briefs.append((None, brief))
     for kit in wired.kits:
         links += _add_kit(wired, kit, prefix="", outer=None)
     for place in wired.places.values():
@@ -152,6 +173,8 @@ def _where(link: Link) -> tuple[tuple[int, str], tuple[int, str]]:
 
 def _add_kit(wired: Wired, kit: Kit, prefix: str, outer: Position | None) -> list[Link]:
     links = list(kit.links)
+    if kit.brief is not None:
+        wired.briefs.append((kit, kit.brief))
     for position in kit.positions:
         if outer is not None and position.role == "case":
             wired.same_place[position.id] = outer.id
@@ -214,10 +237,10 @@ def _resolve(wired: Wired, link: Link, end: End) -> Node | None:
     place = wired.places.get(wired.same_place.get(end.position, end.position))
     if place is None:
         return None
-    if (place.id, end.port) in wired.ports:
-        return place.id, end.port
-    wired.dangling.append(Dangling(link=link, place=place, port=end.port))
-    return None
+    node = wired.node(end)
+    if node is None:
+        wired.dangling.append(Dangling(link=link, place=place, port=end.port))
+    return node
 
 
 def _cable(wired: Wired, link: Link) -> Spec | None:

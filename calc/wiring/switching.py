@@ -1,7 +1,7 @@
 """What Ethernet joins together: ports that are switched as one, and the rings between them."""
 
 from collections import defaultdict, deque
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -59,18 +59,81 @@ def _bridges(wired: Wired) -> tuple[Bridge, ...]:
 
 def rings(wired: Wired) -> tuple[tuple[Bridge, ...], ...]:
     """Return the rings of switching, one for each run that closes one, by the shortest way round."""
+    neighbours, closing = wired.once(_forest)
+    return tuple((*_way(neighbours, bridge.a, bridge.b), bridge) for bridge in closing)
+
+
+def _forest(wired: Wired) -> tuple[Mapping[Fabric, list[Bridge]], list[Bridge]]:
+    """Return the runs that join every network without a ring, by fabric, and the runs that would close one."""
     neighbours: dict[Fabric, list[Bridge]] = defaultdict(list)
     joined: dict[Fabric, Fabric] = {}
-    found = []
+    closing = []
     for bridge in bridges(wired):
         a, b = _root(joined, bridge.a), _root(joined, bridge.b)
         if a == b:
-            found.append((*_way(neighbours, bridge.a, bridge.b), bridge))
+            closing.append(bridge)
             continue
         joined[a] = b
         neighbours[bridge.a].append(bridge)
         neighbours[bridge.b].append(bridge)
-    return tuple(found)
+    return neighbours, closing
+
+
+Step: TypeAlias = tuple[Channel, Node]
+"""A run, and the end by which it is entered."""
+
+
+def way(wired: Wired, a: Node, b: Node) -> tuple[Step, ...]:
+    """Return the runs from one network port to another, in order; none where no way leads there.
+
+    Where rings leave several ways, it is the one that stays when the rings are broken.
+    """
+    runs = runs_by_port(wired)
+    if runs.get(a) is not None and runs.get(a) is runs.get(b):
+        return ((runs[a], a),)
+    out, start = _to_fabric(wired, runs, a)
+    back, goal = _to_fabric(wired, runs, b)
+    if start is None or goal is None:
+        return ()
+    steps, here = list(out), start
+    for bridge in _way(wired.once(_forest)[0], start, goal):
+        entered, here = (bridge.channel.a, bridge.b) if bridge.a == here else (bridge.channel.b, bridge.a)
+        steps.append((bridge.channel, entered))
+    if here != goal:
+        return ()
+    return (*steps, *((run, far_end(run, near)) for run, near in back))
+
+
+def far_end(run: Channel, near: Node) -> Node:
+    """Return the end of a run that is not ``near``."""
+    return run.b if near == run.a else run.a
+
+
+def fabric_behind(wired: Wired, node: Node) -> Fabric | None:
+    """Return the fabric of a port or, where it is switched with nothing, the one that its run leads to."""
+    own = fabric_of(wired, node)
+    run = runs_by_port(wired).get(node)
+    if own is not None or run is None:
+        return own
+    return next((found for found in (fabric_of(wired, run.a), fabric_of(wired, run.b)) if found is not None), None)
+
+
+def runs_by_port(wired: Wired) -> Mapping[Node, Channel]:
+    """Return the run that ends at each port, or passes it."""
+    return wired.once(_runs_by_port)
+
+
+def _runs_by_port(wired: Wired) -> dict[Node, Channel]:
+    passed = {node: run for run in channels(wired) for pair in run.passed for node in pair}
+    return passed | {end: run for run in channels(wired) for end in (run.a, run.b)}
+
+
+def _to_fabric(wired: Wired, runs: Mapping[Node, Channel], node: Node) -> tuple[tuple[Step, ...], Fabric | None]:
+    """Return the run from a port to the fabric at its far end; no run where the port is in a fabric itself."""
+    own = fabric_of(wired, node)
+    if own is not None or node not in runs:
+        return (), own
+    return ((runs[node], node),), fabric_of(wired, far_end(runs[node], node))
 
 
 def fabric_groups(wired: Wired) -> tuple[tuple[Fabric, ...], ...]:
@@ -92,19 +155,19 @@ def _root(joined: dict[Fabric, Fabric], fabric: Fabric) -> Fabric:
     return fabric
 
 
-def _way(neighbours: dict[Fabric, list[Bridge]], start: Fabric, goal: Fabric) -> tuple[Bridge, ...]:
-    """Return the runs from one fabric to another, along those kept so far: a forest, so there is one way."""
+def _way(neighbours: Mapping[Fabric, list[Bridge]], start: Fabric, goal: Fabric) -> tuple[Bridge, ...]:
+    """Return the runs from one fabric to another, along a forest, so there is one way; none if no way leads there."""
     came_by: dict[Fabric, Bridge | None] = {start: None}
     waiting = deque([start])
     while waiting and goal not in came_by:
         here = waiting.popleft()
-        for bridge in neighbours[here]:
+        for bridge in neighbours.get(here, ()):
             there = bridge.b if bridge.a == here else bridge.a
             if there not in came_by:
                 came_by[there] = bridge
                 waiting.append(there)
-    way = []
-    while (last := came_by[goal]) is not None:
-        way.append(last)
+    back = []
+    while (last := came_by.get(goal)) is not None:
+        back.append(last)
         goal = last.a if last.b == goal else last.b
-    return tuple(reversed(way))
+    return tuple(reversed(back))

@@ -5,6 +5,20 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calc.brief import (
+    ADDRESS_SERVERS,
+    TRANSPORTS,
+    Brief,
+    Configuration,
+    Controller,
+    Firmware,
+    Lift,
+    PortsAsked,
+    Radio,
+    Segment,
+    Stream,
+    Universe,
+)
 from calc.checks import capability, run
 from calc.connectors import all_connectors
 from calc.kit import (
@@ -80,7 +94,12 @@ cable_sheets = st.builds(
     fuse_a=maybe(st.sampled_from([3.0, 5.0, 13.0])),
 )
 network_sheets = st.builds(
-    NetworkSheet, managed=maybe(st.booleans()), snooping=maybe(st.booleans()), querier=maybe(st.booleans())
+    NetworkSheet,
+    managed=maybe(st.booleans()),
+    vlans=maybe(st.booleans()),
+    snooping=maybe(st.booleans()),
+    querier=maybe(st.booleans()),
+    dhcp_server=maybe(st.booleans()),
 )
 cooling_sheets = st.builds(CoolingSheet, fan_m3h=maybe(st.floats(1, 200)), max_ambient_celsius=maybe(st.floats(20, 70)))
 poes = st.builds(
@@ -191,6 +210,40 @@ def kits(draw, first=1, depth=1):
         rules=draw(st.sampled_from(RULE_SETS)),
         positions=tuple(positions),
         links=tuple(draw(links_between(positions, sheets))),
+        wired_at=draw(maybe(st.just(NOW))),
+        brief=draw(maybe(briefs(positions))),
+    )
+
+
+@st.composite
+def briefs(draw, positions):
+    """Return what may be asked of these positions, ports that nobody has among them."""
+    ends = st.builds(
+        End, position=st.sampled_from([p.id for p in positions]), port=st.sampled_from([f"p{n}" for n in range(6)])
+    )
+    segments = st.builds(
+        Segment,
+        name=st.sampled_from(["lighting", "guests"]),
+        vlan=maybe(st.sampled_from([10, 20])),
+        block=maybe(st.sampled_from(["10.0.0.0/24", "10.0.0.128/25", "10.0.1.0/24"])),
+        addresses_from=maybe(st.sampled_from(ADDRESS_SERVERS)),
+        ports=st.lists(ends, max_size=3).map(tuple),
+    )
+    streams = st.builds(Stream, name=st.just("s"), mbps=st.floats(1, 2000), source=ends, sink=maybe(ends))
+    universes = st.builds(Universe, number=st.integers(1, 3), slots=st.integers(1, 600), hz=st.floats(1, 2000))
+    return Brief(
+        outside=tuple(draw(st.lists(st.builds(PortsAsked, carries=st.sampled_from(CARRIES), quantity=st.just(3))))),
+        segments=tuple(draw(st.lists(segments, max_size=3))),
+        house_blocks=tuple(draw(st.lists(st.just("10.0.0.0/8"), max_size=1))),
+        universes=tuple(draw(st.lists(universes, max_size=3))),
+        streams=tuple(draw(st.lists(streams, max_size=3))),
+        internet_up_mbps=draw(maybe(st.just(100.0))),
+        radio=draw(maybe(st.just(Radio(clients=30, client_mbps=5)))),
+        lifts=(Lift(name="stairs", horizontal_cm=40, origin_cm=30, travel_cm=100),) * draw(st.integers(0, 1)),
+        transport=draw(maybe(st.sampled_from(TRANSPORTS))),
+        configuration=draw(maybe(st.just(Configuration(mark="m", saved_at=NOW)))),
+        controllers=(Controller(name="c", positions=(positions[0].id,), computers=()),) * draw(st.integers(0, 1)),
+        firmware=(Firmware(position=positions[0].id, version="1"),) * draw(st.integers(0, 1)),
     )
 
 

@@ -40,3 +40,22 @@ def test_a_line_carries_32_unit_loads():
     found = only(chain(33), "dmx-unit-loads")
     assert (found.severity, found.value, found.limit) == ("stop", 33, 32)
     assert found.basis["assumed"] == 1
+
+
+def test_the_last_output_of_a_line_wants_a_terminator():
+    found = only(chain(3), "dmx-unterminated")
+    assert (found.severity, found.subject.label, found.subject.port) == ("caution", "fixture 3", "out")
+
+
+def test_a_terminator_ends_the_line():
+    terminator = spec("terminator", "other", [control("plug", 5, side="plug")])
+    line = chain(2)
+    things = {position.label: position.spec for position in line.positions}
+    links = ["desk:out - fixture 1:in", "fixture 1:out - fixture 2:in", "fixture 2:out - end:plug"]
+    assert findings(kit(things | {"end": terminator}, links), "dmx-unterminated") == []
+
+
+def test_a_line_that_leaves_by_the_panel_goes_on():
+    through = [control("front", 5, face="outside", through="rear"), control("rear", 5, through="front")]
+    things = {"case": spec("case", "case", through), "desk": spec("desk", "console", [control("out", 5)])}
+    assert findings(kit(things, ["desk:out - case:rear"]), "dmx-unterminated") == []

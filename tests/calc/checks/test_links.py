@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from calc.checks import run
-from calc.kit import CableSheet, Port, PortPoe, PortPower
-from tests.calc.checks.kits import NOW, At, ethernet, findings, kit, missing, only, panel, spec, unit_of
+from calc.checks import CHECKS, run
+from calc.checks.runner import evaluate
+from calc.kit import CableSheet, End, Link, Port, PortPoe, PortPower
+from calc.wiring import wire
+from tests.calc.checks.kits import NOW, At, ethernet, findings, kit, missing, only, panel, spec, switch, unit_of
 
 
 def lead(*ends, **fields):
@@ -150,3 +152,15 @@ def test_schemes_are_compared_through_a_panel():
     ends["node"] = spec("node", "node", [replace(SOCKET, carries="dmx", pinout="private")])
     found = only(kit(ends, ["desk:x - case:LAN 1", "case:LAN 1 rear - node:x"]), "pinout-differs")
     assert found.severity == "caution"
+
+
+def test_on_site_two_links_can_want_one_port():
+    one, other = (replace(kit({"a": spec("thing", "other", [SOCKET])}), id=number) for number in (1, 2))
+    third = replace(kit({"switch": switch()}), id=3)
+    (port,) = (End(position=third.positions[0].id, port="5"),)
+    ends = [End(position=each.positions[0].id, port="x") for each in (one, other)]
+    for count in (1, 2):
+        links = [Link(id=number, a=end, b=port) for number, end in enumerate(ends[:count])]
+        wired = wire([one, other, third], view="design", as_of=NOW, site_links=links)
+        found = [f for f in evaluate(wired, CHECKS.values()) if f.code == "port-used-twice"]
+        assert [(f.severity, f.value, f.subject.port) for f in found] == ([("stop", 2, "5")] if count == 2 else [])

@@ -2,8 +2,11 @@
 
 import pytest
 
+from calc.brief import PortsAsked
 from calc.checks import run
+from calc.errors import BadInput
 from calc.kit import Port
+from tests.calc.checks.briefs import ask
 from tests.calc.checks.kits import NOW, At, camera, ethernet, findings, kit, labels, only, panel, spec, switch, unit_of
 
 
@@ -148,3 +151,37 @@ def test_a_broken_latch_inside_matters_where_something_is_plugged_in():
     things = {"switch A": damaged(switch(), "5", "latch"), "b": spec("t", "other", [ethernet("x")])}
     assert labels(findings(kit(things, ["switch A:5 - b:x"]), "retention-lost")) == ["switch A"]
     assert findings(kit(things), "retention-lost") == []
+
+
+def with_free_ports(outside=2, plain=4):
+    """A case with so many sockets outside, and a switch with so many ports, of which two lead to the panel."""
+    things = {"case": spec("case", "case", panel(outside)), "switch": switch(powered=0, plain=plain)}
+    return kit(things, [f"switch:{n} - case:LAN {n} rear" for n in (1, 2)])
+
+
+@pytest.mark.parametrize(
+    ("asked", "plain", "is_found"),
+    [
+        (PortsAsked(carries="ethernet", quantity=2), 4, False),
+        (PortsAsked(carries="ethernet", quantity=3), 4, True),
+        (PortsAsked(carries="ethernet", quantity=3), 2, False),
+        (PortsAsked(carries="ethernet", quantity=2, connector="8p8c-rugged"), 4, False),
+        (PortsAsked(carries="ethernet", quantity=1, connector="8p8c"), 4, True),
+        (PortsAsked(carries="dmx", quantity=1), 4, False),
+    ],
+)
+def test_the_lid_must_open_where_only_the_inside_has_what_is_asked(asked, plain, is_found):
+    found = findings(ask(with_free_ports(plain=plain), outside=(asked,)), "lid-must-open")
+    assert [f.severity for f in found] == (["caution"] if is_found else [])
+
+
+def test_it_says_which_port_to_lead_outside():
+    found = only(ask(with_free_ports(), outside=(PortsAsked(carries="ethernet", quantity=3),)), "lid-must-open")
+    assert (found.value, found.limit, found.margin) == (2, 3, -1)
+    assert found.message.startswith("Lead 1 more ports to the panel, switch 3 first")
+
+
+@pytest.mark.parametrize("fields", [{"carries": "water"}, {"quantity": 0}, {"connector": "8p9c"}])
+def test_what_no_panel_has_cannot_be_asked(fields):
+    with pytest.raises(BadInput):
+        PortsAsked(**{"carries": "ethernet", "quantity": 1} | fields)

@@ -1,0 +1,86 @@
+"""What the briefs ask, put on the graph: whose ports, in which networks."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from calc.brief import Segment
+from calc.checks.drafts import about
+from calc.checks.findings import Subject
+from calc.kit import End, Kit
+from calc.wiring import Fabric, Node, Place, Wired, fabric_behind, fabric_groups
+
+Network = tuple[Fabric, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedSegment:
+    """A segment with its ports and the networks that they are in. Kits that mean the same segment share it."""
+
+    segment: Segment
+    kits: tuple[int | None, ...]
+    """Ids of the kits whose briefs have it; None is the show's own."""
+    nodes: frozenset[Node]
+    networks: tuple[Network, ...]
+
+    @property
+    def name(self) -> str:
+        vlan = self.segment.vlan
+        return self.segment.name if vlan is None else f"{self.segment.name} (VLAN {vlan})"
+
+
+def asked_segments(wired: Wired) -> tuple[AskedSegment, ...]:
+    """Return the segments of all briefs, in their order; the same name, VLAN and block are one segment.
+
+    A brief's only segment, if it lists no port, has every network of its kit.
+    """
+    return wired.once(_asked_segments)
+
+
+def _asked_segments(wired: Wired) -> tuple[AskedSegment, ...]:
+    found: dict[tuple[object, ...], AskedSegment] = {}
+    for kit, brief in wired.briefs:
+        for segment in brief.segments:
+            nodes = nodes_of(wired, segment.ports)
+            alone = not segment.ports and len(brief.segments) == 1
+            networks = _networks_of_kit(wired, kit) if alone else networks_of(wired, nodes)
+            key = (segment.name, segment.vlan, segment.block, segment.addresses_from)
+            known = found.get(key)
+            found[key] = AskedSegment(
+                segment=segment,
+                kits=((*known.kits,) if known else ()) + (kit.id if kit else None,),
+                nodes=nodes | (known.nodes if known else frozenset()),
+                networks=tuple(dict.fromkeys((*(known.networks if known else ()), *networks))),
+            )
+    return tuple(found.values())
+
+
+def nodes_of(wired: Wired, ends: Iterable[End]) -> frozenset[Node]:
+    """Return the ports that ends name, without those of positions that are empty in this view."""
+    return frozenset(node for node in map(wired.node, ends) if node is not None)
+
+
+def networks_of(wired: Wired, nodes: Iterable[Node]) -> tuple[Network, ...]:
+    """Return the networks that these ports are in, or lead to."""
+    behind = {fabric_behind(wired, node) for node in nodes}
+    return tuple(network for network in fabric_groups(wired) if behind & set(network))
+
+
+def _networks_of_kit(wired: Wired, kit: Kit | None) -> tuple[Network, ...]:
+    return tuple(
+        network
+        for network in fabric_groups(wired)
+        if kit is None or any(wired.places[place_id].kit is kit for place_id, _ in network)
+    )
+
+
+def places_in(wired: Wired, network: Network) -> list[Place]:
+    """Return the places of a network that switch, each once."""
+    return [wired.places[place_id] for place_id in dict.fromkeys(place_id for place_id, _ in network)]
+
+
+def about_kit(wired: Wired, kit: Kit | None) -> Subject:
+    """Return the subject of a finding about a whole kit: its case, where it has one here."""
+    for place in wired.places.values():
+        if kit is not None and place.kit is kit and place.position.role == "case":
+            return about(place)
+    return Subject()

@@ -1,0 +1,174 @@
+"""Lighting control sent to groups over the network: what floods a port, what the air takes, what a universe holds."""
+
+from collections.abc import Iterator
+from math import fsum, inf
+
+from calc.brief import Universe
+from calc.checks.asked import about_kit, places_in
+from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_speed, reading, undecided
+from calc.checks.registry import check
+from calc.dmx import SLOTS_LIMIT, radio_airtime, sacn_bit_rate_mbps
+from calc.wiring import Channel, Fabric, Node, Place, Wired, channels, fabric_groups, fabric_of, far_end
+
+E131 = "ANSI E1.31, RFC 4541"
+FLOOD_CAUTION_SHARE = 0.75
+"""How full a port may be planned. Source: common practice."""
+AIRTIME_CAUTION = 0.35
+AIRTIME_STOP = 0.70
+"""Share of all the time there is. Source: common practice."""
+USUAL_BASIC_RATE_MBPS = 6.0
+"""The lowest rate that every OFDM station must know, and sends to groups at. Source: IEEE 802.11."""
+
+
+@check("universe-overfull", "stop", "ANSI E1.11")
+def universe_overfull(wired: Wired) -> Iterator[Draft]:
+    """More than 512 slots are asked of one universe."""
+    for kit, brief in wired.briefs:
+        for universe in brief.universes:
+            if universe.slots > SLOTS_LIMIT:
+                yield Draft(
+                    subject=about_kit(wired, kit),
+                    value=universe.slots,
+                    limit=SLOTS_LIMIT,
+                    margin=SLOTS_LIMIT - universe.slots,
+                    unit="slots",
+                    message=f"Move fixtures from universe {universe.number} to another: {universe.slots} slots are "
+                    f"asked of it, and it has {SLOTS_LIMIT}.",
+                    inputs=(Input(name=f"universe {universe.number}, slots", value=universe.slots),),
+                )
+
+
+@check("multicast-flood", ("stop", "caution"), E131)
+def multicast_flood(wired: Wired) -> Iterator[Draft]:
+    """Groups are sent to every port of gear that does not snoop: caution above 75 % of the slowest, stop above it."""
+    universes = _universes(wired)
+    load_mbps = fsum(_mbps(universe) for universe in universes)
+    if not universes:
+        return
+    for network in fabric_groups(wired):
+        flooded = [
+            (speed, node, place)
+            for place in places_in(wired, network)
+            if snoops(place) is not True
+            for speed, node in _slowest_ends(wired, place, network)
+        ]
+        speed, node, place = min(flooded, key=lambda end: end[:2], default=(inf, None, None))
+        if node is not None and place is not None and load_mbps > FLOOD_CAUTION_SHARE * speed:
+            yield _flooded(wired, universes, load_mbps, speed, node, place)
+
+
+def _flooded(
+    wired: Wired, universes: list[Universe], load_mbps: float, speed_mbps: float, node: Node, place: Place
+) -> Draft:
+    inputs = (
+        Input(name="universes", value=len(universes)),
+        Input(name="on the wire, Mb/s", value=load_mbps),
+        port_speed(wired, node),
+        reading(place, "network", "snooping"),
+    )
+    if snoops(place) is None:
+        return undecided(
+            about(place),
+            f"Say whether {place.path} snoops on groups: {len(universes)} universes would fill {name_of(wired, node)}.",
+            unlocks="network.snooping",
+            inputs=inputs,
+        )
+    is_over = load_mbps > speed_mbps
+    limit_mbps = speed_mbps if is_over else FLOOD_CAUTION_SHARE * speed_mbps
+    return Draft(
+        subject=about_port(wired, node),
+        severity="stop" if is_over else "caution",
+        value=load_mbps,
+        limit=limit_mbps,
+        margin=limit_mbps - load_mbps,
+        unit="Mb/s",
+        message=f"Put gear that snoops on groups, with a querier, in place of {place.path}: it sends "
+        f"{len(universes)} universes to every port, and {name_of(wired, node)} takes {speed_mbps:g} Mb/s.",
+        inputs=inputs,
+    )
+
+
+def snoops(place: Place) -> bool | None:
+    """Tell whether a place sends groups only to who listens; what is not managed never does."""
+    sheet = place.spec.network
+    if sheet is None:
+        return None
+    return False if sheet.snooping is None and sheet.managed is False else sheet.snooping
+
+
+def _slowest_ends(wired: Wired, place: Place, network: tuple[Fabric, ...]) -> Iterator[tuple[float, Node]]:
+    """Return the slower end of each run that leaves a place, where its speed is known."""
+    for channel in channels(wired):
+        for near in (channel.a, channel.b):
+            if channel.complete and near[0] == place.id and fabric_of(wired, near) in network:
+                yield from _slower_end(wired, channel, near)
+
+
+def _slower_end(wired: Wired, channel: Channel, near: Node) -> Iterator[tuple[float, Node]]:
+    speeds = [(wired.ports[node].speed_mbps, node) for node in (far_end(channel, near), near)]
+    known = [(speed, node) for speed, node in speeds if speed is not None]
+    yield from [min(known, key=lambda pair: pair[0])] if known else []
+
+
+@check("multicast-on-radio", ("stop", "caution"), "ANSI E1.31, IEEE 802.11")
+def multicast_on_radio(wired: Wired) -> Iterator[Draft]:
+    """Groups flood onto the air at the lowest rate: caution above 35 % of the time, stop above 70 %."""
+    universes = _universes(wired)
+    for network in fabric_groups(wired) if universes else ():
+        for place in places_in(wired, network):
+            if place.spec.kind == "access-point":
+                yield from _on_the_air(wired, place, universes, network)
+
+
+def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: tuple[Fabric, ...]) -> Iterator[Draft]:
+    stated = [brief.radio.basic_rate_mbps for _, brief in wired.briefs if brief.radio and brief.radio.basic_rate_mbps]
+    rate_mbps = min(stated, default=USUAL_BASIC_RATE_MBPS)
+    airtime = fsum(radio_airtime(1, universe.hz, rate_mbps) for universe in universes)
+    before = [snoops(gate) for gate in (place, *_feeding(wired, place, network))]
+    if airtime <= AIRTIME_CAUTION or True in before:
+        return
+    inputs = (
+        Input(name="universes", value=len(universes)),
+        Input(name="basic rate, Mb/s", value=rate_mbps, provenance="data sheet" if stated else "assumed"),
+        reading(place, "network", "snooping"),
+    )
+    if None in before:
+        yield undecided(
+            about(place),
+            f"Say whether {place.path} keeps groups off the air: {len(universes)} universes would take "
+            f"{airtime:.0%} of it.",
+            unlocks="network.snooping",
+            inputs=inputs,
+        )
+        return
+    limit = AIRTIME_STOP if airtime > AIRTIME_STOP else AIRTIME_CAUTION
+    yield Draft(
+        subject=about(place),
+        severity="stop" if airtime > AIRTIME_STOP else "caution",
+        value=100 * airtime,
+        limit=100 * limit,
+        margin=100 * (limit - airtime),
+        unit="%",
+        message=f"Keep groups off {place.path}, or send to each listener by itself: {len(universes)} universes take "
+        f"{airtime:.0%} of the air at {rate_mbps:g} Mb/s.",
+        inputs=inputs,
+    )
+
+
+def _feeding(wired: Wired, place: Place, network: tuple[Fabric, ...]) -> Iterator[Place]:
+    """Return what an access point's runs lead to, as far as it switches."""
+    for channel in channels(wired):
+        for near in (channel.a, channel.b):
+            far = far_end(channel, near)
+            if near[0] == place.id and channel.complete and fabric_of(wired, far) in network:
+                yield wired.place_of(far)
+
+
+def _universes(wired: Wired) -> list[Universe]:
+    """Return the universes of all briefs, each number once: two kits that send one universe send it once."""
+    by_number = {universe.number: universe for _, brief in wired.briefs for universe in brief.universes}
+    return [by_number[number] for number in sorted(by_number)]
+
+
+def _mbps(universe: Universe) -> float:
+    return sacn_bit_rate_mbps(1, universe.hz, min(universe.slots, SLOTS_LIMIT))

@@ -1,0 +1,141 @@
+"""What runs over the network: through a link, out of the house, over the air."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from calc.brief import Stream
+from calc.checks.asked import about_kit
+from calc.checks.drafts import Draft, Input, about_port, name_of, port_speed, undecided
+from calc.checks.findings import Subject
+from calc.checks.registry import check
+from calc.radio import clients_supported
+from calc.streams import uplink_needed_mbps
+from calc.wiring import Channel, Node, Step, Wired, way
+
+TRUNK_SHARE = 0.75
+"""How full a link may be planned. Source: common practice."""
+COMMON_PRACTICE = "common practice"
+
+
+@check("trunk-overfull", "caution", COMMON_PRACTICE)
+def trunk_overfull(wired: Wired) -> Iterator[Draft]:
+    """Streams fill a link in one direction beyond 75 % of the slowest port on it."""
+    for (_, entered), (channel, streams) in _loads(wired).items():
+        load_mbps = sum(stream.mbps for stream in streams)
+        ports = _ports_on(channel)
+        stated = {node: wired.ports[node].speed_mbps for node in ports}
+        known = {node: speed for node, speed in stated.items() if speed is not None}
+        inputs = (
+            *(Input(name=stream.name, value=stream.mbps) for stream in streams),
+            *(port_speed(wired, node) for node in known),
+        )
+        if not known:
+            yield undecided(
+                about_port(wired, entered),
+                f"Enter the speed of {name_of(wired, entered)}: {load_mbps:g} Mb/s are to pass there.",
+                unlocks=f"ports.{entered[1]}.speed_mbps",
+                inputs=inputs,
+            )
+            continue
+        slowest = min(known, key=lambda node: (known[node], node))
+        limit_mbps = TRUNK_SHARE * known[slowest]
+        if load_mbps > limit_mbps:
+            yield Draft(
+                subject=about_port(wired, slowest),
+                value=load_mbps,
+                limit=limit_mbps,
+                margin=limit_mbps - load_mbps,
+                unit="Mb/s",
+                message=f"Send some of {' and '.join(stream.name for stream in streams)} another way: "
+                f"{load_mbps:g} Mb/s pass {name_of(wired, slowest)}, which takes {known[slowest]:g}.",
+                inputs=inputs,
+            )
+
+
+def _loads(wired: Wired) -> dict[tuple[int, Node], tuple[Channel, list[Stream]]]:
+    """Return the streams on each run in each direction: a link that sends and receives at once has room for both."""
+    steps: dict[tuple[int, Node], Channel] = {}
+    streams: dict[tuple[int, Node], list[Stream]] = defaultdict(list)
+    for _, brief in wired.briefs:
+        for stream in brief.streams:
+            for channel, entered in _way(wired, stream):
+                steps[id(channel), entered] = channel
+                streams[id(channel), entered].append(stream)
+    return {key: (channel, streams[key]) for key, channel in steps.items()}
+
+
+def _way(wired: Wired, stream: Stream) -> tuple[Step, ...]:
+    source = wired.node(stream.source)
+    sink = wired.node(stream.sink) if stream.sink is not None else None
+    return way(wired, source, sink) if source is not None and sink is not None else ()
+
+
+def _ports_on(channel: Channel) -> list[Node]:
+    return [channel.a, *(node for pair in channel.passed for node in pair), channel.b]
+
+
+@check("uplink-short", "caution", "common practice: a quarter of room to send lost packets again")
+def uplink_short(wired: Wired) -> Iterator[Draft]:
+    """Streams to the internet need more, with room to send again what was lost, than the house lets out."""
+    streams = [stream for _, brief in wired.briefs for stream in brief.streams if stream.sink is None]
+    stated = [brief.internet_up_mbps for _, brief in wired.briefs if brief.internet_up_mbps is not None]
+    if not streams:
+        return
+    inputs = tuple(Input(name=stream.name, value=stream.mbps) for stream in streams)
+    needed_mbps = uplink_needed_mbps([stream.mbps for stream in streams])
+    if not stated:
+        yield undecided(
+            Subject(),
+            f"Ask the house how much it lets out: {needed_mbps:g} Mb/s are needed.",
+            unlocks="brief.internet_up_mbps",
+            inputs=inputs,
+        )
+    elif needed_mbps > min(stated):
+        yield Draft(
+            subject=Subject(),
+            value=needed_mbps,
+            limit=min(stated),
+            margin=min(stated) - needed_mbps,
+            unit="Mb/s",
+            message=f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, and the house lets "
+            f"{min(stated):g} out.",
+            inputs=(*inputs, Input(name="house, up", value=min(stated))),
+        )
+
+
+@check("radio-crowded", "caution", "common practice: half of the radio rate is data, 70 % of the time in use")
+def radio_crowded(wired: Wired) -> Iterator[Draft]:
+    """More clients are expected on the air than the access points here serve at once."""
+    access_points = [
+        place for place in wired.places.values() if place.spec.kind == "access-point" and not place.is_spare
+    ]
+    for kit, brief in wired.briefs:
+        radio = brief.radio
+        if radio is None:
+            continue
+        inputs = (
+            Input(name="clients", value=radio.clients),
+            Input(name="each, Mb/s", value=radio.client_mbps),
+            Input(name="access points", value=len(access_points)),
+        )
+        if radio.rate_mbps is None and access_points:
+            yield undecided(
+                about_kit(wired, kit),
+                f"Enter at what rate a typical client is connected: {radio.clients} are expected.",
+                unlocks="brief.radio.rate_mbps",
+                inputs=inputs,
+            )
+            continue
+        each = clients_supported(radio.rate_mbps, radio.client_mbps) if radio.rate_mbps is not None else 0
+        served = each * len(access_points)
+        if radio.clients > served:
+            yield Draft(
+                subject=about_kit(wired, kit),
+                value=radio.clients,
+                limit=served,
+                margin=served - radio.clients,
+                unit="clients",
+                message=f"Bring more access points or expect fewer on the air: {radio.clients} clients are expected, "
+                f"{len(access_points)} access points serve {served}.",
+                inputs=(*inputs, Input(name="radio rate, Mb/s", value=radio.rate_mbps)),
+            )
