@@ -26,6 +26,20 @@ USUAL_HZ = 44.0
 """How often a full universe is sent. Source: common practice; ANSI E1.11 allows no more with 512 slots."""
 
 
+def _require_block(argument: str, block: str) -> None:
+    try:
+        overlaps(block, block)
+    except BadInput as error:
+        raise BadInput(argument, block, error.accepted) from error
+
+
+def _require_connector(code: str) -> None:
+    try:
+        connector(code)
+    except BadInput as error:
+        raise BadInput("connector", code, error.accepted) from error
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PortsAsked:
     """Ports that must be reached from outside: so many that carry the same, of one connector if it is named."""
@@ -38,7 +52,7 @@ class PortsAsked:
         require_one_of("carries", self.carries, CARRIES)
         require_whole("quantity", self.quantity, least=1)
         if self.connector is not None:
-            connector(self.connector)
+            _require_connector(self.connector)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +72,7 @@ class Segment:
         if self.vlan is not None:
             require_whole("vlan", self.vlan, least=VLANS[0], most=VLANS[1])
         if self.block is not None:
-            overlaps(self.block, self.block)
+            _require_block("block", self.block)
         if self.addresses_from is not None:
             require_one_of("addresses_from", self.addresses_from, ADDRESS_SERVERS)
 
@@ -108,7 +122,10 @@ class Radio:
         if self.rate_mbps is not None:
             require_number("rate_mbps", self.rate_mbps, above=0)
         if self.basic_rate_mbps is not None:
-            require_one_of("basic_rate_mbps", self.basic_rate_mbps, BASIC_RATES_MBPS)
+            require_number("basic_rate_mbps", self.basic_rate_mbps)
+            if self.basic_rate_mbps not in BASIC_RATES_MBPS:
+                rates = ", ".join(f"{rate:g}" for rate in BASIC_RATES_MBPS)
+                raise BadInput("basic_rate_mbps", self.basic_rate_mbps, f"one of {rates}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,7 +213,7 @@ class Brief:
 
     def __post_init__(self) -> None:
         for block in self.house_blocks:
-            overlaps(block, block)
+            _require_block("house_blocks", block)
         if self.internet_up_mbps is not None:
             require_number("internet_up_mbps", self.internet_up_mbps, above=0)
         if self.transport is not None:

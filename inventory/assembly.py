@@ -15,6 +15,7 @@ from typing import Any
 from django.db.models import Max
 
 from calc import kit as calc_kit
+from inventory.brief_document import brief_from
 from inventory.models import (
     Inspection,
     Kit,
@@ -159,7 +160,9 @@ class _Rows:
         kits = {
             row["id"]: row
             for row in _plain(
-                Kit.objects.filter(id__in=kit_ids).values("id", "name", "build", "ambient_celsius", "exposed_retention")
+                Kit.objects.filter(id__in=kit_ids).values(
+                    "id", "name", "build", "ambient_celsius", "exposed_retention", "wired_at", "brief"
+                )
             )
         }
         positions: dict[int, list[dict[str, Any]]] = defaultdict(list)
@@ -191,7 +194,7 @@ class _Rows:
     def kit(self, kit_id: int, nested: Any) -> calc_kit.Kit:
         row = self.kits[kit_id]
         return calc_kit.Kit(
-            **row,
+            **row | {"brief": None if row["brief"] is None else brief_from(row["brief"])},
             positions=tuple(self._position(kit_id, position, nested) for position in self.positions[kit_id]),
             links=tuple(self.links[kit_id]),
         )
@@ -250,6 +253,7 @@ def _units(
             tag=row["tag"],
             spec=specs[row["spec_id"]],
             state=row["state"],
+            firmware=row["firmware"],
             measured_w=row["measured_w"],
             damage={port: frozenset(kinds) for port, kinds in damage[unit_id].items()},
             inspection_due_at=due.get(unit_id),

@@ -3,13 +3,14 @@
 from typing import Any
 
 import django_filters
-from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from calc.vocabulary import CASE_BUILDS, POSITION_ROLES, RETENTIONS
-from inventory.base.api.fields import LARGEST_ID, IdField, NumberField, TextField
+from inventory.api.briefs import BriefInput, read_brief
+from inventory.api.references import EndInput, ReferenceField
+from inventory.base.api.fields import IdField, NumberField, TextField
 from inventory.base.api.lists import ListFilter, orderings
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
@@ -33,36 +34,12 @@ from inventory.services.links import EndDraft, LinkDraft
 from inventory.services.positions import PositionDraft
 
 
-@extend_schema_field(
-    {"oneOf": [{"type": "integer", "minimum": 1}, {"type": "string", "minLength": 1, "maxLength": 60}]}
-)
-class ReferenceField(serializers.Field[Any, Any, Any, Any]):
-    """A position: its id (a whole number) or its label (text)."""
-
-    default_error_messages = {"invalid": "Name a position by its id (a number) or its label (text)."}
-
-    def to_internal_value(self, data: Any) -> int | str:
-        if isinstance(data, int) and not isinstance(data, bool) and 1 <= data <= LARGEST_ID:
-            return data
-        if isinstance(data, str) and 0 < len(data) <= 60 and "\x00" not in data:
-            return data
-        raise serializers.ValidationError(self.error_messages["invalid"], code="invalid")
-
-    def to_representation(self, value: Any) -> Any:
-        return value
-
-
 class PositionInput(StrictSerializer):
     label = TextField(max_length=60, allow_blank=False)  # type: ignore[assignment]  # a field of that name
     spec = IdField(required=False)
     role = serializers.ChoiceField(choices=POSITION_ROLES, required=False)
     unit = IdField(allow_null=True, required=False)
     accepts = serializers.ListField(child=IdField(), required=False, max_length=100)
-
-
-class EndInput(StrictSerializer):
-    position = ReferenceField()
-    port = TextField(max_length=60, allow_blank=False)
 
 
 class LinkInput(StrictSerializer):
@@ -84,6 +61,7 @@ class KitInput(StrictSerializer):
     build = serializers.ChoiceField(choices=CASE_BUILDS, allow_null=True, required=False)
     ambient_celsius = NumberField(min_value=-50, max_value=100, allow_null=True, required=False)
     exposed_retention = serializers.ChoiceField(choices=RETENTIONS, allow_null=True, required=False)
+    brief = BriefInput(allow_null=True, required=False)
 
 
 class ContentsInput(StrictSerializer):
@@ -94,6 +72,10 @@ class ContentsInput(StrictSerializer):
 class NewKitInput(KitInput):
     positions = serializers.ListField(child=PositionInput(), required=False, max_length=500)
     links = serializers.ListField(child=LinkInput(), required=False, max_length=1000)
+
+
+def read_kit(data: Any) -> Any:
+    return dict(data) | ({"brief": read_brief(data["brief"])} if "brief" in data else {})
 
 
 def read_position(data: Any, field: str = "") -> PositionDraft:
@@ -145,7 +127,7 @@ class KitListView(ListView):
 
     @described(takes=NewKitInput, gives=KitShape, status=201)
     def post(self, request: Request) -> Response:
-        fields: Any = dict(NewKitInput.read(request.data))
+        fields: Any = read_kit(NewKitInput.read(request.data))
         positions, links = read_contents(fields)
         return self.write(
             lambda c: kits.create_kit(c, fields=fields, positions=positions, links=links),
@@ -164,7 +146,7 @@ class KitView(ResourceView):
 
     @described(takes=KitInput, gives=KitShape)
     def patch(self, request: Request, kit_id: int) -> Response:
-        fields: Any = dict(KitInput.read(request.data, partial=True))
+        fields: Any = read_kit(KitInput.read(request.data, partial=True))
         return self.write(
             lambda c: kits.edit_kit(c, kit_id, fields=fields), kit_shape, version=self.version_of(Kit, kit_id)
         )

@@ -32,9 +32,13 @@ class UnitInput(StrictSerializer):
     owner = TextField(required=False)
     available_from = InstantField(allow_null=True, required=False)
     available_until = InstantField(allow_null=True, required=False)
+    firmware = TextField(max_length=60, allow_null=True, required=False)
     measured_w = NumberField(max_value=1_000_000, allow_null=True, required=False)
 
     def validate_serial(self, value: str | None) -> str | None:
+        return value or None
+
+    def validate_firmware(self, value: str | None) -> str | None:
         return value or None
 
 

@@ -21,6 +21,10 @@ class Kit(models.Model):
     build = models.CharField(max_length=20, choices=choices(CASE_BUILDS), null=True)
     ambient_celsius = models.FloatField(null=True)
     exposed_retention = models.CharField(max_length=10, choices=choices(RETENTIONS), null=True)
+    wired_at = models.DateTimeField(null=True)
+    """When a link was last laid, changed or taken away."""
+    brief = models.JSONField(null=True)
+    """What the kit is for, as ``inventory.brief_document`` writes it; None where nobody said."""
     version = models.PositiveIntegerField(default=1)
 
     revision = models.PositiveIntegerField(default=1)

@@ -24,6 +24,7 @@ class Unit(models.Model):
     """Whose it is, when it is not the company's own."""
     available_from = models.DateTimeField(null=True)
     available_until = models.DateTimeField(null=True)
+    firmware = models.CharField(max_length=60, null=True)
     measured_w = models.FloatField(null=True)
     version = models.PositiveIntegerField(default=1)
 

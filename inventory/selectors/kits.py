@@ -7,6 +7,7 @@ from typing import Any, TypedDict
 from django.db.models import OuterRef, QuerySet, Subquery
 
 from inventory.models import Kit, Link, LinkEnd, Position
+from inventory.selectors.briefs import BriefShape, EndShape, show_brief
 
 
 class VerdictsShape(TypedDict):
@@ -29,12 +30,6 @@ class PositionShape(TypedDict):
     unit: int | None
     tag: str | None
     accepts: list[int]
-
-
-class EndShape(TypedDict):
-    position: int
-    label: str
-    port: str
 
 
 LinkShape = TypedDict(
@@ -70,19 +65,25 @@ class KitSummaryShape(TypedDict):
 
 
 class KitShape(KitSummaryShape):
-    """A kit with its contents."""
+    """A kit with its contents and what it is for."""
+
+    brief: BriefShape | None
 
     positions: list[PositionShape]
     links: list[LinkShape]
 
 
+SHOWN = (
+    "id", "version", "name", "purpose", "case", "build", "ambient_celsius", "exposed_retention", "revision",
+    "verdict", "verdict_design", "verdict_packed",
+)  # fmt: skip
+
+
 def kit_rows() -> QuerySet[Any, Any]:
     """Rows of the list of kits, for filtering and paging."""
     case = Position.objects.filter(kit=OuterRef("pk"), role="case").values("unit_id")[:1]
-    return Kit.objects.annotate(case=Subquery(case)).values(
-        "id", "version", "name", "purpose", "case", "build", "ambient_celsius", "exposed_retention", "revision",
-        "verdict", "verdict_design", "verdict_packed",
-    )  # fmt: skip
+    rows: QuerySet[Any, Any] = Kit.objects.annotate(case=Subquery(case)).values(*SHOWN)
+    return rows
 
 
 def show_kits(rows: Sequence[dict[str, Any]]) -> list[KitSummaryShape]:
@@ -92,12 +93,15 @@ def show_kits(rows: Sequence[dict[str, Any]]) -> list[KitSummaryShape]:
 
 def show_kit(kit_id: int) -> KitShape | None:
     """Return one kit with its contents, or None; five statements."""
-    row = kit_rows().filter(pk=kit_id).first()
+    row = kit_rows().filter(pk=kit_id).values(*SHOWN, "brief").first()
     if row is None:
         return None
+    positions = show_positions([kit_id])[kit_id]
+    labels = {position["id"]: position["label"] for position in positions}
     return {
         **_show(row),
-        "positions": show_positions([kit_id])[kit_id],
+        "brief": None if row["brief"] is None else show_brief(row["brief"], labels),
+        "positions": positions,
         "links": show_links([kit_id])[kit_id],
     }
 

@@ -35,6 +35,7 @@ class UnitShape(TypedDict):
     owner: str
     available_from: datetime | None
     available_until: datetime | None
+    firmware: str | None
     measured_w: float | None
     port_conditions: list[PortConditionShape]
     kit: int | None
@@ -44,7 +45,7 @@ def unit_rows() -> QuerySet[Unit, Any]:
     """Rows of the list of units, for filtering and paging."""
     return Unit.objects.values(
         "id", "version", "tag", "serial", "spec_id", "spec__name", "condition", "state", "location_id", "signed_to_id",
-        "owner", "available_from", "available_until", "measured_w",
+        "owner", "available_from", "available_until", "firmware", "measured_w",
     )  # fmt: skip
 
 
@@ -88,6 +89,7 @@ def _show(row: dict[str, Any], tags: Sequence[str], damage: list[PortConditionSh
         "owner": row["owner"],
         "available_from": row["available_from"],
         "available_until": row["available_until"],
+        "firmware": row["firmware"],
         "measured_w": row["measured_w"],
         "port_conditions": damage,
         "kit": kit,

@@ -1,6 +1,7 @@
 """A draft of a kit: the same plan without units, to change and compare before anything is bought or moved."""
 
 from inventory.base.changes import Change
+from inventory.brief_document import with_positions
 from inventory.models import Kit, Link, LinkEnd, Position
 from inventory.services.fetching import row_at
 
@@ -8,7 +9,7 @@ PLANNED = ("label", "sort", "spec_id", "role")
 
 
 def clone_kit(c: Change, kit_id: int, *, name: str | None) -> int:
-    """Copy positions, accepted stand-ins and links of a kit into a new draft and return its id.
+    """Copy positions, accepted stand-ins, links and the brief of a kit into a new draft and return its id.
 
     Raises:
         NotFoundError: there is no such kit.
@@ -24,6 +25,8 @@ def clone_kit(c: Change, kit_id: int, *, name: str | None) -> int:
     )
     copies = _copy_positions(kit, draft)
     _copy_links(kit, draft, copies)
+    draft.brief = with_positions(kit.brief, {original: copy.pk for original, copy in copies.items()})
+    draft.save(update_fields=["brief"])
     c.touch("kit", draft.pk)
     c.record("kit", draft.pk, "clone", draft.name, of=kit.pk)
     return draft.pk

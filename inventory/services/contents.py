@@ -6,6 +6,7 @@ from typing import Any
 from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.models import Kit, Link, Position
+from inventory.services.briefs import refuse_named
 from inventory.services.fetching import row_at
 from inventory.services.kits import count_edit
 from inventory.services.links import EndDraft, LinkDraft, lay_links, relay_link
@@ -64,10 +65,11 @@ def delete_position(c: Change, kit_id: int, position_id: int) -> None:
 
     Raises:
         NotFoundError: the kit has no such position.
-        HeldByHistoryError: links use it.
+        HeldByHistoryError: links use it, or the brief names it.
     """
     kit = row_at(Kit, kit_id)
     position = row_at(Position, position_id, kit_id=kit_id)
+    refuse_named(kit, [position.pk])
     label = position.label
     remove_position(position)
     count_edit(c, kit, "delete-position", position=label)
@@ -82,6 +84,7 @@ def add_link(c: Change, kit_id: int, *, draft: LinkDraft) -> int:
     """
     kit = row_at(Kit, kit_id)
     link = lay_links(kit, [draft])[0]
+    kit.wired_at = c.now
     count_edit(c, kit, "add-link", link=link.pk)
     return link.pk
 
@@ -109,6 +112,7 @@ def edit_link(c: Change, kit_id: int, link_id: int, *, fields: Mapping[str, Any]
     if fields.get("cable_spec") is not None and "cable" not in fields:
         standing["cable"] = None
     relay_link(kit, link, LinkDraft(**standing | dict(fields)))
+    kit.wired_at = c.now
     count_edit(c, kit, "edit-link", link=link.pk)
     return link.pk
 
@@ -121,4 +125,5 @@ def delete_link(c: Change, kit_id: int, link_id: int) -> None:
     """
     kit = row_at(Kit, kit_id)
     row_at(Link, link_id, kit_id=kit_id).delete()
+    kit.wired_at = c.now
     count_edit(c, kit, "delete-link", link=link_id)

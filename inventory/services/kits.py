@@ -1,16 +1,17 @@
 """Kits as wholes: design, change, replace the contents, remove."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, TypedDict
 
 from inventory.base.changes import Change
 from inventory.base.errors import HeldByHistoryError, InvalidError
 from inventory.models import Kit, Unit
+from inventory.services.briefs import brief_for, refuse_named
 from inventory.services.fetching import row_at, row_named
 from inventory.services.links import LinkDraft, lay_links
 from inventory.services.positions import CASE_LABEL, PositionDraft, place_positions
 
-OWN_COLUMNS = ("name", "purpose", "build", "ambient_celsius", "exposed_retention")
+OWN_COLUMNS = ("name", "purpose", "build", "ambient_celsius", "exposed_retention", "wired_at", "brief")
 
 
 class KitFields(TypedDict, total=False):
@@ -21,6 +22,8 @@ class KitFields(TypedDict, total=False):
     build: str | None
     ambient_celsius: float | None
     exposed_retention: str | None
+    brief: Mapping[str, Any] | None
+    """What is asked of it, positions by id or by label; replaced as a whole."""
     case: int | None
 
 
@@ -37,6 +40,8 @@ def create_kit(
     kit = Kit.objects.create(check_due_at=c.now, **_columns(fields))
     place_positions(kit, _with_case(fields, positions))
     lay_links(kit, links)
+    kit.wired_at, kit.brief = c.now if links else None, brief_for(kit, fields.get("brief"))
+    kit.save(update_fields=OWN_COLUMNS)
     c.touch("kit", kit.pk)
     c.record("kit", kit.pk, "create", kit.name)
     return kit.pk
@@ -48,12 +53,15 @@ def edit_kit(c: Change, kit_id: int, *, fields: KitFields) -> int:
     Raises:
         NotFoundError: there is no such kit.
         CaseTakenError, UnitNotUsableError, KitInItselfError: the unit cannot be its case.
+        InvalidError: the brief asks what this kit cannot be asked.
     """
     kit = row_at(Kit, kit_id)
     for name, value in _columns(fields).items():
         setattr(kit, name, value)
     if "case" in fields:
         place_positions(kit, [_case_draft(kit, fields["case"])])
+    if "brief" in fields:
+        kit.brief = brief_for(kit, fields["brief"])
     count_edit(c, kit, "edit", fields=sorted(fields))
     return kit.pk
 
@@ -64,15 +72,19 @@ def replace_contents(c: Change, kit_id: int, *, positions: Sequence[PositionDraf
     Raises:
         NotFoundError: there is no such kit.
         InvalidError, UnitTakenError, CaseTakenError, KitInItselfError, PortTakenError: as for a new kit.
+        HeldByHistoryError: the brief names a position that would go.
     """
     kit = row_at(Kit, kit_id)
     kit.links.all().delete()
     kept = {draft.label for draft in positions}
     if not any(draft.role == "case" for draft in positions):
         kept |= set(kit.positions.filter(role="case").values_list("label", flat=True))
-    kit.positions.exclude(label__in=kept).delete()
+    leaving = kit.positions.exclude(label__in=kept)
+    refuse_named(kit, leaving.values_list("pk", flat=True))
+    leaving.delete()
     place_positions(kit, positions)
     lay_links(kit, links)
+    kit.wired_at = c.now
     count_edit(c, kit, "replace-contents")
     return kit.pk
 
@@ -118,7 +130,7 @@ def count_edit(c: Change, kit: Kit, verb: str, **details: Any) -> None:
 
 
 def _columns(fields: KitFields) -> dict[str, Any]:
-    return {name: value for name, value in fields.items() if name != "case"}
+    return {name: value for name, value in fields.items() if name not in {"case", "brief"}}
 
 
 def _with_case(fields: KitFields, positions: Sequence[PositionDraft]) -> list[PositionDraft]:

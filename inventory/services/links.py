@@ -46,7 +46,7 @@ def lay_links(kit: Kit, drafts: Sequence[LinkDraft]) -> list[Link]:
     if not drafts:
         return []
     rows_named(Spec, {draft.cable_spec for draft in drafts if draft.cable_spec is not None}, "cable_spec")
-    holes = _Holes.of(kit)
+    holes = Holes.of(kit)
     problems = [problem for draft in drafts for problem in holes.problems(draft)]
     if problems:
         raise InvalidError("Some links cannot be laid; each is listed.", errors=problems)
@@ -72,7 +72,7 @@ def relay_link(kit: Kit, link: Link, draft: LinkDraft) -> None:
         InvalidError, PortTakenError: as for new links.
     """
     link.ends.all().delete()
-    holes = _Holes.of(kit)
+    holes = Holes.of(kit)
     rows_named(Spec, {draft.cable_spec} if draft.cable_spec is not None else set(), "cable_spec")
     if problems := holes.problems(draft):
         raise InvalidError("The link cannot be laid so.", errors=problems)
@@ -84,7 +84,7 @@ def relay_link(kit: Kit, link: Link, draft: LinkDraft) -> None:
     _write_ends(holes, [link], [draft])
 
 
-def _write_ends(holes: "_Holes", links: Sequence[Link], drafts: Sequence[LinkDraft]) -> None:
+def _write_ends(holes: "Holes", links: Sequence[Link], drafts: Sequence[LinkDraft]) -> None:
     LinkEnd.objects.bulk_create(
         LinkEnd(link=link, end=name, position=holes.position(end.position), port_name=end.port)
         for link, draft in zip(links, drafts, strict=True)
@@ -92,7 +92,7 @@ def _write_ends(holes: "_Holes", links: Sequence[Link], drafts: Sequence[LinkDra
     )
 
 
-def _refuse_taken_ports(holes: "_Holes", drafts: Sequence[LinkDraft]) -> None:
+def _refuse_taken_ports(holes: "Holes", drafts: Sequence[LinkDraft]) -> None:
     taken = dict(holes.taken)
     for draft in drafts:
         for end in (draft.a, draft.b):
@@ -111,7 +111,7 @@ def _refuse_taken_ports(holes: "_Holes", drafts: Sequence[LinkDraft]) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Holes:
+class Holes:
     """The ports of a kit's positions, by id and by label, and which of them have a link."""
 
     by_id: dict[int, Position]
@@ -121,7 +121,7 @@ class _Holes:
     taken: dict[tuple[int, str], int | None]
 
     @classmethod
-    def of(cls, kit: Kit) -> "_Holes":
+    def of(cls, kit: Kit) -> "Holes":
         positions = list(kit.positions.select_related("unit"))
         of_spec: dict[int, set[str]] = defaultdict(set)
         spec_ids = {position.spec_id for position in positions}

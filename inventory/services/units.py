@@ -26,6 +26,7 @@ class UnitFields(TypedDict, total=False):
     owner: str
     available_from: datetime | None
     available_until: datetime | None
+    firmware: str | None
     measured_w: float | None
 
 

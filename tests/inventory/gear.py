@@ -43,6 +43,16 @@ class Gear:
         assert response.status_code == expect, response.content.decode()
         return response.json()
 
+    def put(self, path: str, body: Any, expect: int = 200) -> Any:
+        response = self.client.put(BASE + path, body, format="json")
+        assert response.status_code == expect, response.content.decode()
+        return response.json()
+
+    def delete(self, path: str, expect: int = 204) -> Any:
+        response = self.client.delete(BASE + path)
+        assert response.status_code == expect, response.content.decode()
+        return response.json() if response.content else None
+
     def spec(self, kind: str = "tool", **fields: Any) -> int:
         return self.post("/specs/", {"name": f"{kind} {next(self._numbers)}", "kind": kind, **fields})["id"]
 

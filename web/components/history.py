@@ -17,6 +17,8 @@ FIELDS = {
     "signed_to": "whom it is signed to",
     "location": "where it is",
     "measured_w": "its measured draw",
+    "firmware": "the firmware read off it",
+    "brief": "what is asked of it",
 }
 
 

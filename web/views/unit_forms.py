@@ -138,6 +138,7 @@ class EditUnitForm(VersionedForm, PlaceForm):
         TAG, label="Tag", help_text="The tag that it had stays its alias for ever.", error_messages=NO_GAPS
     )
     serial = forms.CharField(max_length=100, required=False, label="Serial")
+    firmware = forms.CharField(max_length=60, required=False, label="Firmware", help_text="As it says itself.")
     measured_w = forms.FloatField(min_value=0, max_value=1_000_000, required=False, label="Measured draw, W")
     owner = forms.CharField(max_length=200, required=False, label="Belongs to", help_text="If it is not the company's.")
     available_from = InstantField(required=False, label="In the pool from")
@@ -156,6 +157,7 @@ class EditUnitForm(VersionedForm, PlaceForm):
             "condition": given["condition"],
             "location": self.place(c),
             "signed_to": given["signed_to"],
+            "firmware": given["firmware"] or None,
             "measured_w": given["measured_w"],
             "owner": given["owner"],
             "available_from": given["available_from"],
