@@ -60,6 +60,7 @@ def lid_must_open(wired: Wired) -> Iterator[Draft]:
                 value=len(outside),
                 limit=asked.quantity,
                 margin=-lacking,
+                at_least=True,
                 unit="ports",
                 message=f"Lead {min(lacking, len(free))} more ports to the panel, {name_of(wired, free[0])} first: "
                 f"{asked.quantity} are asked for outside ({what}), {len(outside)} are there: the lid would stay open.",

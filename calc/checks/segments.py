@@ -130,6 +130,7 @@ def dhcp_none(wired: Wired) -> Iterator[Draft]:
                 value=0,
                 limit=1,
                 margin=-1,
+                at_least=True,
                 unit="servers",
                 message=f"Add something that gives addresses to {asked.name}, or set them by hand: nothing there does.",
                 inputs=(Input(name="segment", value=asked.name),),
