@@ -17,9 +17,12 @@ HARDLY_WARM_KINDS = (*PASSING_KINDS, "fan")
 
 
 def heat_w(wired: Wired, place: Place) -> Given:
-    """Return the heat that a place gives off inside the case: nothing, where it stands outside while in use. [W]"""
+    """Return the heat that a place gives off inside the case. [W]
+
+    Nothing, where it stands outside while in use, or is only stowed there.
+    """
     nothing = Given.known(0.0, "data sheet", "power.max_w")
-    if place.is_spare or _stands_outside(wired, place):
+    if place.is_spare or _stands_outside(wired, place) or _is_stowed(wired, place):
         return nothing
     inlets = power_feeds(wired).inlets.get(place.id, [])
     outputs = [node for node in power_feeds(wired).outlets.get(place.id, []) if wired.ports[node].carries != "mains"]
@@ -108,6 +111,21 @@ def _stands_outside(wired: Wired, place: Place) -> bool:
         return True
     proposed = (source for device, source in plan(wired).placed.items() if device[0] == place.id)
     return any(wired.ports[feeds.free[source]].face == "outside" for source in proposed)
+
+
+def _is_stowed(wired: Wired, place: Place) -> bool:
+    """Tell whether a place with an inlet is wired to nothing, in a kit that says how its power is wired.
+
+    An inlet on the outside is fed from there. A device that is linked to anything works in the case, even if nobody
+    drew its mains lead; and where no power is drawn at all, nobody has said yet what works: then it counts.
+    """
+    nodes = [node for node, _ in wired.nodes_of(place)]
+    inlets = power_feeds(wired).inlets.get(place.id, ())
+    if not inlets or any(wired.is_linked(node) or wired.ports[node].face == "outside" for node in nodes):
+        return False
+    if any(source[0] == place.id for source in plan(wired).placed.values()):
+        return False
+    return any(hop.run.joints and wired.place_of(hop.load).kit is place.kit for hop in power_feeds(wired).hops.values())
 
 
 def _hops(wired: Wired, place: Place) -> list[Hop]:

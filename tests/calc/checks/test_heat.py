@@ -12,6 +12,7 @@ from tests.calc.checks.kits import (
     NOW,
     At,
     camera,
+    distro,
     ethernet,
     findings,
     kit,
@@ -138,6 +139,42 @@ def test_a_box_that_lives_on_power_over_ethernet_keeps_its_own_draw():
 def test_a_spare_gives_off_no_heat():
     spare = warm("steel", spare=At(powered_switch(), role="spare"))
     assert run(spare, NOW).figures["heat_w"] == 50
+
+
+def heater(watts=100.0, face="inside", **fields):
+    ports = [mains("in", "c14", "load", face=face), ethernet("net")]
+    return spec("heater", "other", ports, power=PowerSheet(max_w=watts), **fields)
+
+
+INLET = [mains("in", "c14", None, face="outside", through="rear"), mains("rear", "c13", None, through="in")]
+
+
+@pytest.mark.parametrize(
+    ("links", "heat_w"),
+    [
+        ([], 107),  # no power is drawn: nobody has said what is at work
+        (["case:rear - box:in"], 7),  # one is fed through the panel, the other is fed by nothing
+        (["case:rear - distro:in", "distro:1 - box:in"], 7),
+        (["distro:1 - box:in"], 7),  # nobody drew what feeds the distribution unit, and yet it feeds
+        (["case:rear - box:in", "box:net - other:net"], 107),  # it works with the other, however it is fed
+    ],
+)
+def test_what_nothing_feeds_is_only_stowed(links, heat_w):
+    case = spec("box", "case", INLET, width_mm=500.0, depth_mm=400.0, height_mm=250.0)
+    things = {"case": case, "distro": distro(connector="c13", inlet="c14"), "box": heater(7), "other": heater()}
+    assert run(kit(things, links), NOW).figures["heat_w"] == heat_w
+
+
+def test_an_inlet_on_the_outside_needs_no_link():
+    things = {"case": box(), "distro": distro(), "box": heater(7), "other": heater(face="outside")}
+    assert run(kit(things, ["distro:1 - box:in"]), NOW).figures["heat_w"] == 107
+
+
+def test_a_switch_that_the_plug_map_uses_is_at_work():
+    things = {"case": box(), "distro": distro(), "box": heater(7), "switch": powered_switch(), "camera": camera(4)}
+    assert run(kit(things, ["distro:1 - box:in"]), NOW).figures["heat_w"] == 7 + 50 + 25.5
+    del things["camera"]
+    assert run(kit(things, ["distro:1 - box:in"]), NOW).figures["heat_w"] == 7
 
 
 def test_a_fan_that_moves_too_little():
