@@ -56,6 +56,37 @@ _FIBRE_REACH_M = MappingProxyType(
         ("10GBASE-ER", "OS"): 40_000.0,
     }
 )
+_FIBRE_LOSS_LIMIT_DB = MappingProxyType(  # all from memory: channel insertion loss, the connections between included
+    {
+        ("1000BASE-SX", "OM1"): 2.6,
+        ("1000BASE-SX", "OM2"): 3.56,
+        ("1000BASE-SX", "OM3"): 3.56,
+        ("1000BASE-SX", "OM4"): 3.56,
+        ("1000BASE-LX", "OM1"): 2.35,
+        ("1000BASE-LX", "OM2"): 2.35,
+        ("1000BASE-LX", "OM3"): 2.35,
+        ("1000BASE-LX", "OS"): 4.57,
+        ("1000BASE-LX10", "OS"): 6.0,
+        ("10GBASE-SR", "OM1"): 1.6,
+        ("10GBASE-SR", "OM2"): 1.8,
+        ("10GBASE-SR", "OM3"): 2.6,
+        ("10GBASE-SR", "OM4"): 2.9,
+        ("10GBASE-LR", "OS"): 6.2,
+        ("10GBASE-ER", "OS"): 10.9,
+    }
+)
+FIBRE_WAVELENGTH_NM = MappingProxyType(
+    {
+        ("1000BASE-SX", False): 850,
+        ("1000BASE-LX", False): 1300,
+        ("1000BASE-LX", True): 1310,
+        ("1000BASE-LX10", True): 1310,
+        ("10GBASE-SR", False): 850,
+        ("10GBASE-LR", True): 1310,
+        ("10GBASE-ER", True): 1550,
+    }
+)
+"""By application and whether the fibre is single-mode. Source: IEEE 802.3. [nm]"""
 _MULTIMODE = ("OM1", "OM2", "OM3", "OM4")
 _SINGLE_MODE = ("OS", "OS1", "OS2")
 FIBRES = _MULTIMODE + _SINGLE_MODE
@@ -225,13 +256,38 @@ def fibre_reach_m(fibre: str, application: str) -> float:
     Source: IEEE 802.3z; IEEE 802.3 clause 52. From memory: the OM1/OM2 split of 10GBASE-SR, 1000BASE-SX on OM3 and
         OM4, 1000BASE-LX on multimode fibre.
     """
+    return _FIBRE_REACH_M[_fitting(fibre, application)]
+
+
+def fibre_loss_limit_db(fibre: str, application: str) -> float:
+    """Return the most that a run may lose between the two optics of an application of IEEE 802.3.
+
+    The connections between the two ends count; those into the optics themselves do not: their launch power is stated
+    behind them.
+
+    Args:
+        fibre: As ``fibre_reach_m``. [-]
+        application: As ``fibre_reach_m``. [-]
+
+    Raises:
+        BadInput: as ``fibre_reach_m``.
+
+    >>> fibre_loss_limit_db("OM3", "10GBASE-SR")
+    2.6
+
+    Source: IEEE 802.3, channel insertion loss; the figures are from memory.
+    """
+    return _FIBRE_LOSS_LIMIT_DB[_fitting(fibre, application)]
+
+
+def _fitting(fibre: str, application: str) -> tuple[str, str]:
     require_one_of("fibre", fibre, FIBRES)
     require_one_of("application", application, FIBRE_APPLICATIONS)
     kind = "OS" if fibre in _SINGLE_MODE else fibre
     if (application, kind) not in _FIBRE_REACH_M:
         fitting = ", ".join(repr(name) for on, name in _FIBRE_REACH_M if on == application)
         raise BadInput("fibre", fibre, f"a fibre that {application} runs on: {fitting}")
-    return _FIBRE_REACH_M[application, kind]
+    return application, kind
 
 
 def fibre_loss_db(

@@ -3,13 +3,20 @@
 from collections.abc import Iterator
 from math import inf
 
-from calc.channel import FIBRE_APPLICATIONS, FIBRES, fibre_reach_m
+from calc.channel import (
+    FIBRE_APPLICATIONS,
+    FIBRE_WAVELENGTH_NM,
+    FIBRES,
+    fibre_loss_db,
+    fibre_loss_limit_db,
+    fibre_reach_m,
+)
 from calc.checks.compared import Compared
 from calc.checks.copper_runs import ask_of_lead
 from calc.checks.drafts import Draft, Input, about_port, name_of
 from calc.checks.registry import check
 from calc.errors import BadInput
-from calc.wiring import Channel, Lead, Wired, channels, leads
+from calc.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
 
 IEEE = "IEEE 802.3"
 CORE_UM = {"OM1": 62.5, "OM2": 50.0, "OM3": 50.0, "OM4": 50.0, "OS": 9.0, "OS1": 9.0, "OS2": 9.0}
@@ -21,9 +28,9 @@ APPLICATIONS_OF_SPEED = {
 }
 
 
-@check("fibre-too-long", "stop", IEEE)
+@check("fibre-too-long", ("stop", "caution"), f"{IEEE}, ANSI/TIA-568")
 def fibre_too_long(wired: Wired) -> Iterator[Draft]:
-    """A fibre run is longer than any application of its speed reaches on its kind of fibre."""
+    """A fibre run is longer than any application of its speed reaches: stop; it may lose too much light: caution."""
     for channel, between in fibre_channels(wired):
         kinds = {lead.sheet.category for lead in between} & set(FIBRES)
         best_m = min((_reach_m(wired, channel, kind) for kind in kinds), default=inf)
@@ -44,6 +51,63 @@ def fibre_too_long(wired: Wired) -> Iterator[Draft]:
         elif unmeasured and best_m < inf:
             compared = Compared(low=length_m, high=inf, unit="m", limit=best_m)
             yield ask_of_lead(wired, unmeasured[0], "length_m", "the light reaches the other end", inputs, compared)
+        elif len(kinds) == 1:
+            yield from _dim(wired, channel, kinds.pop(), length_m, inputs)
+
+
+def _dim(wired: Wired, channel: Channel, kind: str, length_m: float, inputs: tuple[Input, ...]) -> Iterator[Draft]:
+    """Find a run that may lose more light than every application that reaches so far allows.
+
+    A caution: the figures are the most that sound, clean glass may lose, and a meter may find less.
+    """
+    mated, expanded = _connections(wired, channel)
+    budgets = [
+        (fibre_loss_limit_db(kind, application), _loss_db(kind, application, length_m, mated, expanded))
+        for application in _applications(wired, channel)
+        if _reach_of(kind, application) >= length_m
+    ]
+    limit_db, loss_db = max(budgets, key=lambda budget: budget[0] - budget[1], default=(inf, 0.0))
+    if loss_db > limit_db:
+        yield Draft(
+            subject=about_port(wired, channel.a),
+            severity="caution",
+            value=loss_db,
+            limit=limit_db,
+            margin=limit_db - loss_db,
+            unit="dB",
+            message=f"Measure the light from {name_of(wired, channel.a)} to {name_of(wired, channel.b)}, or take out "
+            f"connections: {mated + expanded} of them and {length_m:g} m may lose {loss_db:.2f} dB of {limit_db:g}.",
+            inputs=(
+                *inputs,
+                Input(name="physical-contact pairs between the ends", value=mated),
+                Input(name="expanded-beam pairs between the ends", value=expanded),
+            ),
+        )
+
+
+def _connections(wired: Wired, channel: Channel) -> tuple[int, int]:
+    """Return how many mated pairs lie between the ends of a run: those of physical contact, and expanded beams."""
+    mated = expanded = 0
+    for into, out in channel.passed:
+        beams = [_is_expanded(wired, node) for node in (into, out)]
+        if wired.place_of(into).spec.kind not in TWO_ENDED_KINDS:
+            expanded += sum(beams)
+            mated += not all(beams)
+    for joint in channel.joints:
+        if all(wired.place_of(node).spec.kind in TWO_ENDED_KINDS for node in (joint.a, joint.b)):
+            expanded += _is_expanded(wired, joint.a)
+            mated += not _is_expanded(wired, joint.a)
+    return mated, expanded
+
+
+def _is_expanded(wired: Wired, node: Node) -> bool:
+    return wired.ports[node].connector.startswith("expanded-beam")
+
+
+def _loss_db(kind: str, application: str, length_m: float, mated: int, expanded: int) -> float:
+    wavelength_nm = FIBRE_WAVELENGTH_NM[application, CORE_UM[kind] == SINGLE_MODE_UM]
+    loss_db = fibre_loss_db(length_m, kind, wavelength_nm, mated_pairs=mated, expanded_beam_pairs=expanded)
+    return round(loss_db, 6)  # a sum of decimals must not tip a limit that it reaches exactly
 
 
 @check("fibre-type-mismatch", ("stop", "caution"), IEEE)
@@ -82,10 +146,14 @@ def _fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...
 
 def _reach_m(wired: Wired, channel: Channel, kind: str | None) -> float:
     """Return the furthest that any application of the run's speed reaches on that kind of fibre. [m]"""
+    reaches = (_reach_of(str(kind), application) for application in _applications(wired, channel))
+    return max(reaches, default=inf)
+
+
+def _applications(wired: Wired, channel: Channel) -> tuple[str, ...]:
     stated = [wired.ports[node].speed_mbps for node in (channel.a, channel.b)]
     speed = min((speed for speed in stated if speed is not None), default=None)
-    applications = FIBRE_APPLICATIONS if speed is None else APPLICATIONS_OF_SPEED.get(speed, FIBRE_APPLICATIONS)
-    return max((_reach_of(str(kind), application) for application in applications), default=inf)
+    return FIBRE_APPLICATIONS if speed is None else APPLICATIONS_OF_SPEED.get(speed, FIBRE_APPLICATIONS)
 
 
 def _reach_of(kind: str, application: str) -> float:

@@ -46,6 +46,7 @@ SAMPLE_CALLS = [
             "expanded_beam_pairs": 1,
         },
     ),
+    ("calc.channel.fibre_loss_limit_db", {"fibre": "OM3", "application": "10GBASE-SR"}),
     ("calc.channel.fibre_reach_m", {"fibre": "OM3", "application": "10GBASE-SR"}),
     ("calc.channel.temperature_factor", {"temperature_c": 30}),
     ("calc.conductors.awg_area_mm2", {"awg": 12}),

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from calc.kit import CableSheet
+from calc.kit import CableSheet, Port
 from tests.calc.checks.kits import ethernet, findings, kit, missing, only, plugs, span, spec
 
 END = ethernet("x", connector="lc-duplex", speed_mbps=10_000)
@@ -62,3 +62,41 @@ def test_one_kind_of_glass_is_not_found():
 def test_an_unknown_kind_may_differ():
     assert missing(chain(glass(10, "OM3"), glass(10, None))) == ["cable.category"]
     assert missing(chain(glass(10, None), glass(10, None))) == []
+
+
+class TestLight:
+    """10 Gb/s over OM3 may lose 2.6 dB (IEEE 802.3, from memory); losses: ANSI/TIA-568; lenses: common practice."""
+
+    def through_two_panels(self, front="lc-duplex"):
+        """A drum of 100 m between two panels with that connector outside, and a lead of 1 m at each end."""
+        ports = [
+            Port(name=f"{n}{name}", connector=connector, side="socket", carries="fibre", through=f"{n}{other}")
+            for n in span(2)
+            for name, connector, other in (("", front, " rear"), (" rear", "lc-duplex", ""))
+        ]
+        things = {name: spec(name, "switch", [END]) for name in ("desk", "node")} | {"case": spec("c", "case", ports)}
+        drum = spec("drum", "drum", plugs(front, "fibre"), cable=CableSheet(length_m=100, category="OM3"))
+        lead = glass(1, "OM3")
+        links = [("desk:x - case:1 rear", lead), ("case:1 - case:2", drum), ("case:2 rear - node:x", lead)]
+        return kit(things, links)
+
+    def test_two_couplers_leave_light(self):
+        """2 · 0.75 + 0.102 · 3.5 = 1.857 dB."""
+        assert findings(self.through_two_panels(), "fibre-too-long") == []
+
+    def test_lenses_on_both_ends_of_a_drum_may_take_too_much(self):
+        """2 · (0.75 + 1.5) + 0.102 · 3.5 = 4.857 dB: worked by hand."""
+        found = only(self.through_two_panels("expanded-beam-2"), "fibre-too-long")
+        assert (found.severity, found.unit) == ("caution", "dB")
+        assert (found.value, found.limit, found.margin) == (4.857, 2.6, -2.257)
+        assert found.message.startswith("Measure the light")
+
+    def test_a_run_at_its_reach_with_two_couplers_is_what_the_standard_allows(self):
+        """300 m on OM3: 1.05 + 1.5 = 2.55 of 2.6; 400 m on OM4: 1.4 + 1.5 = 2.9 of 2.9."""
+        assert findings(chain(glass(100, "OM3"), glass(100, "OM3"), glass(100, "OM3")), "fibre-too-long") == []
+        assert findings(chain(glass(200, "OM4"), glass(100, "OM4"), glass(100, "OM4")), "fibre-too-long") == []
+        found = only(chain(*[glass(75, "OM3")] * 4), "fibre-too-long")
+        assert (found.severity, found.value) == ("caution", 3.3)
+
+    def test_single_mode_has_light_to_spare(self):
+        assert findings(chain(*[glass(100, "OS2")] * 5), "fibre-too-long") == []
