@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.channel import FIBRES, fibre_budget_db, fibre_loss_db, fibre_reach_m
+from calc.channel import FIBRES, fibre_budget_db, fibre_loss_db, fibre_loss_limit_db, fibre_reach_m
 from calc.errors import BadInput
 
 CONSTANTS = json.loads((Path(__file__).parent.parent / "reference" / "channel.json").read_text())["constants"]
@@ -64,6 +64,30 @@ def test_a_refusal_names_the_fibres_that_would_do():
 def test_loss_agrees_with_the_printed_channel_insertion_loss(length_m, fibre, printed_db):
     """IEEE 802.3 clause 52, 10GBASE-SR: channel insertion loss with 1.5 dB of connectors (from memory)."""
     assert fibre_loss_db(length_m, fibre, 850) == pytest.approx(printed_db, abs=0.051)
+
+
+@pytest.mark.parametrize(
+    ("fibre", "application", "wavelength_nm"),
+    [
+        *[(fibre, "10GBASE-SR", 850) for fibre in ("OM1", "OM2", "OM3", "OM4")],
+        ("OM1", "1000BASE-SX", 850), ("OM2", "1000BASE-SX", 850), ("OM2", "1000BASE-LX", 1300),
+    ],
+)  # fmt: skip
+def test_what_may_be_lost_is_what_the_longest_run_loses(fibre, application, wavelength_nm):
+    """IEEE 802.3: channel insertion loss is the glass of the longest run and 1.5 dB of connections (from memory)."""
+    limit_db = fibre_loss_limit_db(fibre, application)
+    assert limit_db == pytest.approx(fibre_loss_db(fibre_reach_m(fibre, application), fibre, wavelength_nm), abs=0.14)
+
+
+def test_what_single_mode_may_lose():
+    """IEEE 802.3, from memory."""
+    assert [fibre_loss_limit_db("OS2", name) for name in ("1000BASE-LX", "10GBASE-LR", "10GBASE-ER")] == [
+        4.57,
+        6.2,
+        10.9,
+    ]
+    with pytest.raises(BadInput):
+        fibre_loss_limit_db("OS2", "10GBASE-SR")
 
 
 @pytest.mark.parametrize(
