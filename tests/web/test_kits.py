@@ -1,17 +1,20 @@
 """The pages of kits: who sees what, what they cost, what a form does, and two people at one kit."""
 
 import re
+from html import unescape
 
 import pytest
 from django.test import Client
 
 from inventory.base.changes import change
+from inventory.checks.acceptance import accept_finding
 from inventory.checks.drain import drain
 from inventory.selectors.checks import show_check
 from inventory.selectors.kits import show_kit
 from inventory.services.contents import edit_position
 from inventory.services.faults import report_fault
-from tests.web.company import Gear, make_unit, stage_case
+from tests.web.company import Gear, make_unit, stage_case, write
+from web.components.findings import in_two
 
 pytestmark = pytest.mark.django_db
 
@@ -118,6 +121,32 @@ def test_the_page_of_a_kit_says_what_the_check_found(reader, gear: Gear) -> None
     assert "90 of 65 W" in page
     assert "25 W over" in page
     assert page.index('class="finding f-stop"') < page.index('class="finding f-caution"')
+
+
+def headline(reader, gear: Gear) -> str:
+    """Return what stands above the lid, without its marks."""
+    page = text(reader("viewer").get(f"/kits/{gear.kit}/"))
+    said = re.search(r'id="headline">(.*?)</h2>(.*?)<figure', page, flags=re.DOTALL)
+    assert said is not None
+    return unescape(re.sub(r"<[^>]+>", " ", said[0]))
+
+
+def test_the_headline_is_the_worst_finding_that_nobody_accepted(reader, people, gear: Gear) -> None:
+    """Accepted one by one, worst first, each makes way for the next; with all accepted the worst stands again."""
+    check = show_check(gear.kit)
+    assert check is not None
+    found = check["findings"]
+    assert [each["severity"] for each in found[:2]] == ["stop", "caution"]
+    moves = [in_two(each["message"])[0] for each in found]
+    assert len(set(moves)) == len(moves)
+    for move, finding in zip(moves, found, strict=True):
+        said = headline(reader, gear)
+        assert move in said
+        assert "Accepted by" not in said
+        write(people["electrics"].pk, lambda c, at=finding["id"]: accept_finding(c, at, reason="known", until=None))
+    last = headline(reader, gear)
+    assert moves[0] in last
+    assert "Accepted by electrics, as is everything else that was found." in last
 
 
 def test_the_pages_cost_a_fixed_number_of_statements(reader, gear: Gear, django_assert_num_queries) -> None:
