@@ -47,6 +47,7 @@ explain(
         "inventory_kit_build_known": Rule("The build of a case is one of the list."),
         "inventory_kit_retention_known": Rule("A retention is friction, latch or lock."),
         "inventory_kit_verdict_known": Rule("The verdict of a kit is one of the list."),
+        "inventory_kit_not_drafted_from_itself": Rule("A kit is not a draft of itself."),
         "inventory_kit_stale_is_queued": Rule("A kit that changed must be queued for its check."),
         "inventory_position_label_once_a_kit": Rule("The kit has a position of that label already.", AlreadyThereError),
         "inventory_position_role_known": Rule("The role of a position is one of the list."),

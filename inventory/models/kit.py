@@ -25,6 +25,8 @@ class Kit(models.Model):
     """When a link was last laid, changed or taken away."""
     brief = models.JSONField(null=True)
     """What the kit is for, as ``inventory.brief_document`` writes it; None where nobody said."""
+    drafted_from = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, related_name="drafts")
+    """The kit whose plan this one began with. A draft often replaces it: it may go, and the draft stays."""
     version = models.PositiveIntegerField(default=1)
 
     revision = models.PositiveIntegerField(default=1)
@@ -45,6 +47,10 @@ class Kit(models.Model):
             one_of("inventory_kit_build_known", "build", CASE_BUILDS, null=True),
             one_of("inventory_kit_retention_known", "exposed_retention", RETENTIONS, null=True),
             one_of("inventory_kit_verdict_known", "verdict", VERDICTS, null=True),
+            models.CheckConstraint(
+                name="inventory_kit_not_drafted_from_itself",
+                condition=Q(drafted_from__isnull=True) | ~Q(drafted_from=F("id")),
+            ),
             models.CheckConstraint(
                 name="inventory_kit_stale_is_queued",
                 condition=Q(checked_revision=F("revision")) | Q(check_due_at__isnull=False),

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from datetime import datetime
 from typing import Any, TypedDict
 
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import Exists, F, OuterRef, Q, Subquery
 
 from inventory.models import Check, Company, Kit, Position, Spec, Tag, Unit
 
@@ -18,6 +18,11 @@ class KnownByShape(TypedDict):
     """Of what a finished check of this revision saw."""
 
 
+class RelatedKitShape(TypedDict):
+    id: int
+    name: str
+
+
 class HeadingShape(KnownByShape):
     """What stands above a kit's page."""
 
@@ -29,6 +34,10 @@ class HeadingShape(KnownByShape):
     location: str | None
     signed_to: str | None
     timezone: str
+    drafted_from: RelatedKitShape | None
+    """The kit whose plan it began with."""
+    drafts: list[RelatedKitShape]
+    """Kits that began with its plan and have no case yet, by name."""
 
 
 class LooseShape(TypedDict):
@@ -49,7 +58,8 @@ class SpecChoiceShape(TypedDict):
 def kit_heading(kit_id: int) -> HeadingShape | None:
     """Return what stands above a kit's page, or None when there is no such kit; one statement."""
     case = Position.objects.filter(kit=OuterRef("pk"), role="case")
-    rows = Kit.objects.filter(pk=kit_id).values(
+    without_case = ~Exists(case.filter(unit__isnull=False))
+    rows = Kit.objects.filter(Q(pk=kit_id) | Q(drafted_from=kit_id) & without_case).values(
         "id",
         "version",
         "name",
@@ -61,9 +71,17 @@ def kit_heading(kit_id: int) -> HeadingShape | None:
         signed_to=Subquery(case.values("unit__signed_to__username")[:1]),
         timezone=Subquery(Company.objects.values("timezone")[:1]),
         fingerprint=fingerprint(),
+        origin=F("drafted_from"),
+        origin_name=F("drafted_from__name"),
     )
-    found: Any = rows.first()
-    heading: HeadingShape | None = found
+    found: dict[int, Any] = {row["id"]: row for row in rows.order_by("name", "id")}
+    own = found.pop(kit_id, None)
+    if own is None:
+        return None
+    origin, name = own.pop("origin"), own.pop("origin_name")
+    own["drafted_from"] = None if origin is None else {"id": origin, "name": name}
+    own["drafts"] = [{"id": row["id"], "name": row["name"]} for row in found.values()]
+    heading: HeadingShape = own
     return heading
 
 

@@ -59,6 +59,8 @@ class KitSummaryShape(TypedDict):
     build: str | None
     ambient_celsius: float | None
     exposed_retention: str | None
+    drafted_from: int | None
+    """The kit whose plan it began with, as a clone."""
     revision: int
     verdict: str | None
     verdicts: VerdictsShape
@@ -68,14 +70,13 @@ class KitShape(KitSummaryShape):
     """A kit with its contents and what it is for."""
 
     brief: BriefShape | None
-
     positions: list[PositionShape]
     links: list[LinkShape]
 
 
 SHOWN = (
-    "id", "version", "name", "purpose", "case", "build", "ambient_celsius", "exposed_retention", "revision",
-    "verdict", "verdict_design", "verdict_packed",
+    "id", "version", "name", "purpose", "case", "build", "ambient_celsius", "exposed_retention", "drafted_from_id",
+    "revision", "verdict", "verdict_design", "verdict_packed",
 )  # fmt: skip
 
 
@@ -176,6 +177,7 @@ def _show(row: dict[str, Any]) -> KitSummaryShape:
         "build": row["build"],
         "ambient_celsius": row["ambient_celsius"],
         "exposed_retention": row["exposed_retention"],
+        "drafted_from": row["drafted_from_id"],
         "revision": row["revision"],
         "verdict": row["verdict"],
         "verdicts": {"design": row["verdict_design"], "packed": row["verdict_packed"]},

@@ -90,13 +90,13 @@ def replace_contents(c: Change, kit_id: int, *, positions: Sequence[PositionDraf
 
 
 def delete_kit(c: Change, kit_id: int) -> None:
-    """Remove a kit that no promise refers to; its units stay.
+    """Remove a kit that no promise refers to; its units stay, and so do drafts that began with its plan.
 
     Raises:
         HeldByHistoryError: bookings refer to it.
     """
     kit = row_at(Kit, kit_id)
-    own = {"positions", "links", "checks", "acceptances"}
+    own = {"positions", "links", "checks", "acceptances", "drafts"}
     held = [
         str(relation.related_model._meta.verbose_name_plural)
         for relation in Kit._meta.related_objects
@@ -106,6 +106,8 @@ def delete_kit(c: Change, kit_id: int) -> None:
     if held:
         raise HeldByHistoryError(f"{kit.name} has a history and cannot be deleted.", held_by=held)
     c.touch("kit", *_kits_that_hold(kit))
+    for draft in kit.drafts.order_by("pk"):
+        count_edit(c, draft, "edit", fields=["drafted_from"])
     c.record("kit", kit.pk, "delete", kit.name)
     kit.links.all().delete()
     kit.delete()

@@ -1,9 +1,11 @@
 """People, the company's settings, history, the change feed, drafts and comparison."""
 
 import pytest
+from django.db import IntegrityError, transaction
 from rest_framework.test import APIClient
 
 from inventory.base.history import changes_after
+from inventory.models import Kit
 from tests.inventory.gear import Gear
 
 pytestmark = pytest.mark.django_db
@@ -106,6 +108,28 @@ def test_a_clone_is_a_draft_with_the_same_plan(gear: Gear):
     ]
     ends = [(link["from"]["label"], link["from"]["port"], link["to"]["port"]) for link in draft["links"]]
     assert ends == [(link["from"]["label"], link["from"]["port"], link["to"]["port"]) for link in kit["links"]]
+
+
+def test_a_clone_says_what_it_began_as_until_that_is_deleted(gear: Gear):
+    kit = gear.poe_kit((4,))
+    assert kit["drafted_from"] is None
+    draft = gear.post(f"/kits/{kit['id']}/clone/", {})
+    assert draft["drafted_from"] == kit["id"]
+    listed = {row["id"]: row["drafted_from"] for row in gear.get("/kits/")["results"]}
+    assert listed == {kit["id"]: None, draft["id"]: kit["id"]}
+    answer = gear.client.delete(f"/api/v1/kits/{kit['id']}/", headers={"If-Match": f'"{kit["version"]}"'})
+    assert answer.status_code == 204, answer.content
+    orphan = gear.get(f"/kits/{draft['id']}/")
+    assert orphan["drafted_from"] is None
+    assert orphan["version"] > draft["version"]
+
+
+def test_no_kit_is_a_draft_of_itself(gear: Gear):
+    kit = Kit.objects.get(pk=gear.kit()["id"])
+    other = gear.kit()["id"]
+    Kit.objects.filter(pk=kit.pk).update(drafted_from=other)
+    with pytest.raises(IntegrityError, match="inventory_kit_not_drafted_from_itself"), transaction.atomic():
+        Kit.objects.filter(pk=kit.pk).update(drafted_from=kit)
 
 
 def test_two_plans_stand_side_by_side(gear: Gear):

@@ -8,9 +8,12 @@ from inventory.checks.drain import drain
 from inventory.models import Kit
 from inventory.selectors.kits import show_kit
 from inventory.selectors.measuring import numbers_worth_measuring
+from inventory.services.clone import clone_kit
 from inventory.services.contents import delete_link, delete_position
+from inventory.services.kits import edit_kit
 from inventory.services.specs import edit_spec
-from tests.web.company import Gear, stage_case, write
+from tests.web.company import Gear, make_unit, stage_case, write
+from web.views.kit import LINES_OF_HISTORY
 
 pytestmark = pytest.mark.django_db
 
@@ -53,6 +56,32 @@ def test_a_draft_is_made_by_a_form_and_leads_to_the_comparison(reader, gear: Gea
     page = text(somebody.get(f"/kits/{draft}/"))
     assert f"/kits/compare/?a={gear.kit}&amp;b={draft}" in page
     assert "A draft cannot be promised" in page
+
+
+def test_a_draft_knows_its_origin_however_long_its_history_grows(reader, gear: Gear) -> None:
+    somebody = reader("planner")
+    draft = drafted(somebody, gear)
+    for number in range(LINES_OF_HISTORY + 1):
+        write(None, lambda c, n=number: edit_kit(c, draft, fields={"purpose": f"thought {n}"}))
+    page = text(somebody.get(f"/kits/{draft}/"))
+    assert "made the kit from another" not in page
+    assert f'Began with the plan of <a href="/kits/{gear.kit}/">Stage case 2</a>' in page
+    assert f"/kits/compare/?a={gear.kit}&amp;b={draft}" in page
+
+
+def test_a_kit_lists_its_open_drafts_until_they_have_a_case(reader, gear: Gear) -> None:
+    somebody = reader("planner")
+    first, second = (write(None, lambda c, n=name: clone_kit(c, gear.kit, name=n)) for name in ("One", "Other"))
+    page = section(text(somebody.get(f"/kits/{gear.kit}/")), "drafts")
+    for draft in (first, second):
+        assert f'href="/kits/{draft}/"' in page
+        assert f"/kits/compare/?a={gear.kit}&amp;b={draft}" in page
+    case = make_unit(gear.specs["case"])
+    write(None, lambda c: edit_kit(c, first, fields={"case": case}))
+    page = section(text(somebody.get(f"/kits/{gear.kit}/")), "drafts")
+    assert f'href="/kits/{first}/"' not in page
+    assert f'href="/kits/{second}/"' in page
+    assert 'aria-labelledby="drafts"' not in text(somebody.get(f"/kits/{second}/"))
 
 
 def test_a_draft_needs_a_name_and_somebody_who_plans(reader, gear: Gear) -> None:

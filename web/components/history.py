@@ -19,6 +19,7 @@ FIELDS = {
     "measured_w": "its measured draw",
     "firmware": "the firmware read off it",
     "brief": "what is asked of it",
+    "drafted_from": "what it began as, which is deleted",
 }
 
 

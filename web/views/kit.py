@@ -113,8 +113,6 @@ class KitModel:
     part: ContentsPart
     wiring: WiringPart
     promises: tuple[KitPromise, ...]
-    drafted_from: int | None
-    """The kit whose plan this draft began with, while its history still shows that."""
     history: tuple[HistoryLine, ...]
 
 
@@ -126,7 +124,7 @@ class KitPage(Page):
         heading, kit, check = read_kit(kit_id)
         may_edit = self.person().may("kit.edit")
         wiring = wiring_part(kit, check, may_edit=may_edit, at_once=False)
-        history = show_history(list(history_rows().filter(noun="kit", object_id=kit_id)[:LINES_OF_HISTORY]))
+        history = list(history_rows().filter(noun="kit", object_id=kit_id)[:LINES_OF_HISTORY])
         page = KitModel(
             title=heading["name"],
             heading=heading,
@@ -136,8 +134,7 @@ class KitPage(Page):
             part=contents_part(kit, check, may_edit=may_edit),
             wiring=wiring,
             promises=kit_promises(bookings_around(kit_id, timezone.now()), kit_id),
-            drafted_from=next((line["details"]["of"] for line in history if line["verb"] == "clone"), None),
-            history=history_lines(history),
+            history=history_lines(show_history(history)),
         )
         return self.show("web/pages/kit.html", page)
 
