@@ -5,11 +5,13 @@ from collections.abc import Iterator
 from calc.checks.drafts import Draft, Input, about_port, name_of
 from calc.checks.kinds import PASSING_KINDS
 from calc.checks.registry import check
-from calc.dmx import UNIT_LOADS_LIMIT
+from calc.dmx import unit_loads
 from calc.wiring import Channel, Node, Wired, channels, exposed
 
 E111 = "ANSI E1.11"
 THREE_POLES = "xlr-3"
+ASSUMED_UNIT_LOADS = 1.0
+"""Of a receiver; no sheet of ours states it. Common practice. [-]"""
 
 
 @check("dmx-on-3-pin", "caution", E111)
@@ -35,17 +37,18 @@ def dmx_unit_loads(wired: Wired) -> Iterator[Draft]:
     """More than 32 receivers hang on one line, each taken for one unit load."""
     for channel in channels(wired):
         receivers = _receivers(wired, channel)
-        if channel.carries != "dmx" or receivers <= UNIT_LOADS_LIMIT:
+        line = unit_loads([ASSUMED_UNIT_LOADS] * receivers)
+        if channel.carries != "dmx" or line.ok:
             continue
         yield Draft(
             subject=about_port(wired, channel.a),
-            value=receivers,
-            limit=UNIT_LOADS_LIMIT,
-            margin=UNIT_LOADS_LIMIT - receivers,
+            value=line.unit_loads,
+            limit=line.limit,
+            margin=line.margin,
             unit="unit loads",
             message=f"Split the line from {name_of(wired, channel.a)} with a splitter: {receivers} receivers hang "
-            f"on it, at most {UNIT_LOADS_LIMIT}.",
-            inputs=(Input(name="unit loads of each receiver", value=1, provenance="assumed"),),
+            f"on it, {line.unit_loads:g} unit loads of at most {line.limit}.",
+            inputs=(Input(name="unit loads of each receiver", value=ASSUMED_UNIT_LOADS, provenance="assumed"),),
         )
 
 

@@ -40,6 +40,7 @@ def test_a_line_carries_32_unit_loads():
     found = only(chain(33), "dmx-unit-loads")
     assert (found.severity, found.value, found.limit) == ("stop", 33, 32)
     assert found.basis["assumed"] == 1
+    assert found.margin == -1
 
 
 def test_the_last_output_of_a_line_wants_a_terminator():
