@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import Any
 
 from calc.errors import CalcError
+from calc.solve.solver import Solved, new_model
 
 DETERMINISTIC_LIMIT = 1.0
 """Of each of the two stages; the solver's own measure of work, so that the answer does not hang on the machine."""
@@ -165,11 +166,7 @@ class _Search:
     """One model, asked for the most size and then, with that held, for the least difference."""
 
     def __init__(self, question: _Question) -> None:
-        from ortools.sat.python import cp_model  # 80 MB and half a second, only for those who ask
-
-        self.cp: Any = cp_model
-        self.model: Any = cp_model.CpModel()
-        self.question = question
+        self.model, self.question = new_model(), question
         self.put = {key: self.model.new_int_var(0, question.numbers[key[0]], "") for key in question.fits}
         for group, number in enumerate(question.numbers):
             self.model.add(sum(put for (which, _), put in self.put.items() if which == group) <= number)
@@ -206,14 +203,9 @@ class _Search:
         self.model.clear_hints()
         for variable, value in chain(((put, start.get(key, 0)) for key, put in self.put.items()), also.items()):
             self.model.add_hint(variable, value)
-        solver = self.cp.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.interleave_search = True
-        solver.parameters.random_seed = 1
-        solver.parameters.max_deterministic_time = DETERMINISTIC_LIMIT
-        status = solver.solve(self.model)
-        if status == self.cp.UNKNOWN:
+        solved = Solved(self.model, most_work=DETERMINISTIC_LIMIT)
+        if not solved.found:
+            if solved.proven:
+                raise CalcError("the search for a spread denies the spread that it was given to begin with")
             return start, False
-        if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
-            raise CalcError(f"the search for a spread ended as {solver.status_name(status)}")
-        return {key: solver.value(put) for key, put in self.put.items()}, status == self.cp.OPTIMAL
+        return {key: solved.value(put) for key, put in self.put.items()}, solved.proven
