@@ -166,7 +166,8 @@ class _Search:
     """One model, asked for the most size and then, with that held, for the least difference."""
 
     def __init__(self, question: _Question) -> None:
-        self.model, self.question = new_model(), question
+        self.model: Any = new_model()  # typed as any: its clear_hints has no types
+        self.question = question
         self.put = {key: self.model.new_int_var(0, question.numbers[key[0]], "") for key in question.fits}
         for group, number in enumerate(question.numbers):
             self.model.add(sum(put for (which, _), put in self.put.items() if which == group) <= number)
