@@ -8,8 +8,9 @@ from typing import Any, TypedDict
 from django.db.models import Exists, F, OuterRef, Q
 
 from scheduling.models import Booking, Claim, Shortfall
-from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
+from scheduling.promises.alternatives import Gap, KitAlternative, UnitAlternative, other_kits, stand_ins
 from scheduling.promises.decide import Period
+from scheduling.promises.demand import NEEDED_ROLES
 from scheduling.promises.follow import live
 
 
@@ -30,7 +31,10 @@ class PromiseShape(TypedDict):
 class LackShape(TypedDict):
     """What one live booking lacks, and which units that are free then could stand in."""
 
+    shortfall: int
     booking: int
+    counted: bool
+    """The booking wants a number of a spec: it is dealt again, no unit stands in by name."""
     event: int
     event_name: str
     starts_at: datetime
@@ -51,6 +55,8 @@ class LackShape(TypedDict):
 
 class HurtShape(LackShape):
     alternatives: list[UnitAlternative]
+    kits: list[KitAlternative]
+    """Whole kits that could go in place of the booking's, where its kit lacks something that it needs."""
 
 
 OF_BOOKING = {
@@ -119,6 +125,8 @@ def lacks(which: Q, now: datetime) -> list[LackShape]:
             "quantity",
             "reason",
             "unit_id",
+            shortfall=F("pk"),
+            counted=Q(booking__spec__isnull=False),
             starts_at=F("booking__starts_at"),
             ends_at=F("booking__ends_at"),
             position_label=F("position__label"),
@@ -132,10 +140,31 @@ def lacks(which: Q, now: datetime) -> list[LackShape]:
 
 
 def hurt_by(unit_id: int, since: datetime, now: datetime) -> list[HurtShape]:
-    """Return who lacks a unit, or lost something at the moment that it went down, with stand-ins; six statements."""
+    """Return who lacks a unit, or lost something at the moment that it went down, with what could stand in.
+
+    Six statements, and six more where a kit lacks something that it needs.
+    """
     found = lacks(Q(unit=unit_id) | Q(opened_at=since), now)
-    gaps = [Gap(lack["spec"], lack["position"], Period(lack["starts_at"], lack["ends_at"])) for lack in found]
-    return [{**lack, "alternatives": units} for lack, units in zip(found, stand_ins(gaps, now), strict=True)]
+    units = stand_ins([Gap(lack["spec"], lack["position"], _period(lack)) for lack in found], now)
+    wholes = [(lack["kit"], _period(lack)) for lack in found if lack["kit"] is not None and _is_needed(lack)]
+    pairs = list(dict.fromkeys(wholes))
+    kits = dict(zip(pairs, other_kits(pairs, now), strict=True))
+    return [
+        {
+            **lack,
+            "alternatives": free,
+            "kits": kits.get((lack["kit"] or 0, _period(lack)), []) if _is_needed(lack) else [],
+        }
+        for lack, free in zip(found, units, strict=True)
+    ]
+
+
+def _is_needed(lack: LackShape) -> bool:
+    return lack["role"] in NEEDED_ROLES
+
+
+def _period(lack: LackShape) -> Period:
+    return Period(lack["starts_at"], lack["ends_at"])
 
 
 def _lack(row: dict[str, Any]) -> LackShape:

@@ -1,8 +1,10 @@
 """The bench: what is broken by the next show, flagging by two taps, whom a fault hurts, what has to be tested."""
 
+import re
+
 import pytest
 
-from inventory.models import Fault, Position, Unit
+from inventory.models import Fault, Kit, Position, Unit
 from inventory.services.faults import report_fault
 from inventory.services.inspections import record_inspection
 from tests.scheduling.factories import KitFactory, SpecFactory, UnitFactory
@@ -256,6 +258,80 @@ def test_a_kit_that_counted_on_it_is_named_with_the_place(reader) -> None:
     assert "Nothing that could stand in is free then." in page
 
 
+def booth_case(unit: Unit, role: str = "required", name: str = "Booth case") -> Kit:
+    kit = KitFactory(name=name)
+    Position.objects.create(kit=kit, label="splitter A", role=role, spec=unit.spec, unit=unit)
+    return kit
+
+
+def buttons(page: str) -> list[str]:
+    return re.findall(r'<button name="unit"[^>]*>([^<]+)</button>', page)
+
+
+def test_one_tap_lets_a_loose_unit_take_the_place_in_the_case(reader) -> None:
+    spec = SpecFactory(name="Splitter")
+    broken, loose, packed = (UnitFactory(spec=spec) for _ in range(3))
+    kit = booth_case(broken)
+    booth_case(packed, name="Other case")
+    booked(show("Harvest choirs"), kit=kit.pk)
+    fault = flag(broken.pk)
+    assert buttons(text(reader("viewer").get(f"/faults/{fault}/"))) == []
+    planner = reader("planner")
+    page = text(planner.get(f"/faults/{fault}/"))
+    assert buttons(page) == [f"Take {loose.tag} instead"]
+    assert f'href="/units/{packed.pk}/"' in page
+    action, short = re.search(r'action="(/bookings/\d+/stand-in/)".*?name="short" value="(\d+)"', page, re.S).groups()
+    assert planner.post(action, {"short": short, "unit": loose.pk}).status_code == 303
+    assert kit.positions.get(label="splitter A").unit_id == loose.pk
+    assert "Harvest choirs" not in text(planner.get(f"/faults/{fault}/"))
+
+
+def test_a_unit_that_was_booked_by_itself_may_be_replaced_out_of_a_kit(reader) -> None:
+    spec = SpecFactory()
+    broken, packed = (UnitFactory(spec=spec) for _ in range(2))
+    booth_case(packed)
+    booked(show(), unit=broken.pk)
+    page = text(reader("planner").get(f"/faults/{flag(broken.pk)}/"))
+    assert buttons(page) == [f"Take {packed.tag} instead"]
+
+
+def test_a_number_that_is_short_is_dealt_again(reader) -> None:
+    spec = SpecFactory()
+    broken, packed = (UnitFactory(spec=spec) for _ in range(2))
+    booth_case(packed)
+    booked(show(), spec=spec.pk, quantity=1)
+    page = text(reader("planner").get(f"/faults/{flag(broken.pk)}/"))
+    assert buttons(page) == []
+    assert "Deal it again" in page
+
+
+def test_no_more_than_a_few_stand_ins_are_listed(reader) -> None:
+    spec = SpecFactory()
+    broken, *_ = (UnitFactory(spec=spec) for _ in range(7))
+    booked(show(), unit=broken.pk)
+    page = text(reader("planner").get(f"/faults/{flag(broken.pk)}/"))
+    assert len(buttons(page)) == 4
+    assert "2 more are free." in page
+
+
+@pytest.mark.parametrize(("role", "is_said"), [("required", True), ("spare", False)])
+def test_a_whole_kit_that_could_go_instead_is_named_where_something_needed_is_lacking(reader, role, is_said) -> None:
+    case, spec = SpecFactory(kind="case"), SpecFactory(name="Splitter")
+    kits = []
+    for name in ("Booth case", "Second case"):
+        kit = KitFactory(name=name, case=UnitFactory(spec=case))
+        unit = UnitFactory(spec=spec)
+        Position.objects.create(kit=kit, label="splitter A", role=role, spec=spec, unit=unit)
+        kits.append((kit, unit))
+    (kit, broken), (second, _) = kits
+    booked(show(out=2, back=3), kit=kit.pk)
+    booked(show(out=5, back=6), kit=kit.pk)
+    booked(show("Elsewhere", out=5, back=6), kit=second.pk)
+    page = text(reader("planner").get(f"/faults/{flag(broken.pk)}/"))
+    said = f'could go instead, complete and free then: <a href="/kits/{second.pk}/">Second case</a>'
+    assert page.count(said) == int(is_said)  # not for the show at whose time it is out itself
+
+
 def test_a_missing_spare_is_a_caution(reader) -> None:
     kit = KitFactory(name="Booth case")
     unit = UnitFactory()
@@ -321,13 +397,13 @@ def test_the_page_of_a_fault_asks_a_fixed_number_of_statements(reader, django_as
     booked(show(), kit=kit.pk)
     fault = flag(unit.pk)
     viewer = reader("viewer")
-    with django_assert_num_queries(11):
-        # session, person, roles; fault; zone; shortfalls; accepted specs, names, units, claims, downtimes
+    with django_assert_num_queries(13):
+        # session, person, roles; fault; zone; shortfalls; accepted specs, names, units, claims, downtimes; whole kits
         viewer.get(f"/faults/{fault}/")
     for number in range(8):
         booked(show(out=number + 3, back=number + 3.5), kit=kit.pk)
         UnitFactory(spec=unit.spec)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         viewer.get(f"/faults/{fault}/")
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from calc.vocabulary import NOTHING_FOUND
-from scheduling.promises.alternatives import UnitAlternative
+from scheduling.promises.alternatives import KitAlternative, UnitAlternative
 from scheduling.selectors.promises import HurtShape, LackShape, PromiseShape
 from web.components.in_the_way import REASONS
 from web.components.tags import TagModel, tag_model
@@ -31,10 +31,22 @@ class StandIn:
     tag: TagModel
     name: str
     packed_in: int | None
+    button: str
+    """Empty where it cannot be taken as it is: what is packed elsewhere takes no place in a kit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherKit:
+    """A whole kit that could go in place of another."""
+
+    kit: int
+    name: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LackLine:
+    shortfall: int
+    booking: int
     event: int
     event_name: str
     kit: int | None
@@ -47,6 +59,14 @@ class LackLine:
     """``Mains adapter T0012, for the power case``."""
     reason: str
     stand_ins: tuple[StandIn, ...] = ()
+    more: int = 0
+    """How many more are free."""
+    counted: bool = False
+    """A number of a spec is short: it is dealt again, no unit stands in by name."""
+    kits: tuple[OtherKit, ...] = ()
+
+
+MOST_STAND_INS = 4
 
 
 def promise_lines(promises: Sequence[PromiseShape]) -> tuple[PromiseLine, ...]:
@@ -70,12 +90,16 @@ def promise_line(promise: PromiseShape) -> PromiseLine:
     )
 
 
-def lack_line(lack: LackShape, stand_ins: Sequence[UnitAlternative] = ()) -> LackLine:
+def lack_line(
+    lack: LackShape, stand_ins: Sequence[UnitAlternative] = (), kits: Sequence[KitAlternative] = ()
+) -> LackLine:
     spare = lack["role"] in TRAVELS_ALONG
     number = f"{lack['quantity']} of {lack['spec_name']}" if lack["quantity"] > 1 else lack["spec_name"]
     tag = f" {lack['tag']}" if lack["tag"] else ""
     place = f", {lack['position_label']} of {lack['kit_name']}" if lack["position_label"] else ""
     return LackLine(
+        shortfall=lack["shortfall"],
+        booking=lack["booking"],
         event=lack["event"],
         event_name=lack["event_name"],
         kit=lack["kit"],
@@ -85,12 +109,23 @@ def lack_line(lack: LackShape, stand_ins: Sequence[UnitAlternative] = ()) -> Lac
         words=f"{lack['role']} missing" if spare else f"short {lack['quantity']}",
         lacking=f"{number}{tag}{place}",
         reason=REASONS[lack["reason"]],
-        stand_ins=tuple(
-            StandIn(unit=unit["unit"], tag=tag_model(unit["tag"]), name=unit["name"], packed_in=unit["packed_in"])
-            for unit in stand_ins
-        ),
+        stand_ins=tuple(_stand_in(lack, unit) for unit in stand_ins[:MOST_STAND_INS]),
+        more=max(len(stand_ins) - MOST_STAND_INS, 0),
+        counted=lack["counted"],
+        kits=tuple(OtherKit(kit=each["kit"], name=each["name"]) for each in kits),
+    )
+
+
+def _stand_in(lack: LackShape, unit: UnitAlternative) -> StandIn:
+    takes_it = not lack["counted"] and (lack["position"] is None or unit["packed_in"] is None)
+    return StandIn(
+        unit=unit["unit"],
+        tag=tag_model(unit["tag"]),
+        name=unit["name"],
+        packed_in=unit["packed_in"],
+        button=f"Take {unit['tag']} instead" if takes_it else "",
     )
 
 
 def hurt_lines(hurt: Sequence[HurtShape]) -> tuple[LackLine, ...]:
-    return tuple(lack_line(lack, lack["alternatives"]) for lack in hurt)
+    return tuple(lack_line(lack, lack["alternatives"], lack["kits"]) for lack in hurt)
