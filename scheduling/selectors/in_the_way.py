@@ -3,13 +3,40 @@
 from collections.abc import Collection
 from typing import TypedDict
 
+from django.db.models import Q, Sum
+
 from inventory.models import Downtime
-from scheduling.models import Event
+from scheduling.models import Booking, Event
 
 
 class DownShape(TypedDict):
     cause: str
     note: str
+
+
+class RivalShape(TypedDict):
+    """A booking that is in the way."""
+
+    event: int
+    name: str
+    wants: int | None
+    """How many units of a spec; None where it wants a kit, or a unit by name."""
+    short: int
+    """How many things it lacks itself."""
+
+
+def rivals(booking_ids: Collection[int]) -> dict[int, RivalShape]:
+    """Return what is known of bookings by id: whose they are, what they want and lack; one statement."""
+    lacking = Sum("shortfalls__quantity", filter=Q(shortfalls__closed_at__isnull=True))
+    rows = (
+        Booking.objects.filter(pk__in=set(booking_ids))
+        .annotate(lacking=lacking)
+        .values_list("pk", "event", "event__name", "spec", "quantity", "lacking")
+    )
+    return {
+        pk: {"event": event, "name": name, "wants": None if spec is None else quantity, "short": lacking or 0}
+        for pk, event, name, spec, quantity, lacking in rows
+    }
 
 
 def names_of_events(event_ids: Collection[int]) -> dict[int, str]:

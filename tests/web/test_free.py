@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 import pytest
 
 from inventory.services.faults import report_fault
-from scheduling.models import Booking
+from scheduling.models import Booking, Claim
 from scheduling.promises.decide import Period
 from scheduling.selectors.availability.reasons import units_in_window
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
@@ -263,6 +263,24 @@ def test_a_conflict_stands_in_the_cell_and_another_kit_is_one_tap_away(reader) -
     assert text(answer).startswith("<tbody")
     assert reader("planner").post("/free/", form_of(address, event, instead=f"kit-{second.pk}")).status_code == 303
     assert Booking.objects.latest("pk").kit == second
+
+
+def test_a_clash_says_how_many_each_wants_and_how_many_are_short(reader) -> None:
+    """Of five, Green has three of the four that it wants, because one is broken, and Choirs asks for four."""
+    spec = SpecFactory(name="Access point")
+    units = [UnitFactory(spec=spec) for _ in range(5)]
+    green = booked(show("Green"), spec=spec.pk, quantity=4)
+    kept = set(Claim.objects.filter(booking=green).values_list("unit", flat=True))
+    idle = next(unit for unit in units if unit.pk not in kept)
+    for unit in (idle.pk, min(kept)):
+        flag(unit)
+    event = show("Choirs")
+    address = ask(event, show="specs", open=f"s{spec.pk}-0")
+    answer = reader("planner").post("/free/", form_of(address, event, quantity="4"))
+    assert answer.status_code == 409
+    page = words(answer)
+    assert "In the way: it wants 4, 4 short" in page
+    assert "promised to Green , which wants 4, 1 short" in page
 
 
 def test_fewer_are_offered_and_what_was_typed_stays(reader) -> None:

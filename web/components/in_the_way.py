@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from inventory.base.errors import DomainError
-from scheduling.selectors.in_the_way import DownShape
+from scheduling.selectors.in_the_way import DownShape, RivalShape
 from web.components.spans import span
 from web.components.tags import TagModel, tag_model
 
@@ -37,6 +37,8 @@ class Obstacle:
     words: str
     event: int | None
     event_name: str
+    wants: str
+    """``wants 4, 2 short`` of whoever has it; empty where it wants no number."""
     when: str
 
 
@@ -56,46 +58,62 @@ class InTheWay:
     beside: tuple[Instead, ...]
     """Units that could stand in for single ones of a kit, after it is booked with what it lacks."""
     bookable: int | None
+    wanted: str
+    """``wants 4, 2 short`` of what was asked for; empty where that is no number."""
 
 
 def in_the_way(
-    error: DomainError, events: Mapping[int, str], downs: Mapping[int, DownShape], *, wants: str
+    error: DomainError,
+    others: Mapping[int, RivalShape],
+    downs: Mapping[int, DownShape],
+    *,
+    wants: str,
+    quantity: int | None,
 ) -> InTheWay:
     """Return a refusal to be drawn.
 
     Args:
         error: What a service raised.
-        events: Names of the events that it lists.
+        others: The bookings that it lists.
         downs: Why units that it lists are down.
         wants: ``kit``, ``unit`` or ``spec``: what was to be booked; only like is taken instead of like.
+        quantity: How many of a spec were to be booked.
     """
     members: Any = error.members
     alternatives = [_instead(each) for each in members.get("alternatives", ())]
     like = [each for each in alternatives if each.value.startswith(wants)]
     return InTheWay(
-        obstacles=_together([_obstacle(each, events, downs) for each in members.get("conflicts", ())]),
+        obstacles=_together([_obstacle(each, others, downs) for each in members.get("conflicts", ())]),
         instead=tuple(like),
         beside=tuple(each for each in alternatives if each not in like),
         bookable=members.get("bookable"),
+        wanted=_wants(quantity, (quantity or 0) - members.get("bookable", 0)),
     )
 
 
+def _wants(quantity: int | None, short: int) -> str:
+    if quantity is None:
+        return ""
+    return f"wants {quantity}, {short} short" if short > 0 else f"wants {quantity}"
+
+
 def ids_in(error: DomainError) -> tuple[set[int], set[int]]:
-    """Return the events and the downtimes that a refusal names."""
+    """Return the bookings and the downtimes that a refusal names."""
     conflicts: Any = error.members.get("conflicts", ())
     return (
-        {each["event"] for each in conflicts if "event" in each},
+        {each["booking"] for each in conflicts if "booking" in each},
         {each["downtime"] for each in conflicts if "downtime" in each},
     )
 
 
-def _obstacle(conflict: Any, events: Mapping[int, str], downs: Mapping[int, DownShape]) -> Obstacle:
-    event = conflict.get("event")
+def _obstacle(conflict: Any, others: Mapping[int, RivalShape], downs: Mapping[int, DownShape]) -> Obstacle:
+    rival = others.get(conflict.get("booking", 0))
     return Obstacle(
         units=((conflict["unit"], tag_model(conflict["tag"])),),
-        words="promised to" if event is not None else _why(conflict, downs),
-        event=event,
-        event_name=events.get(event, ""),
+        words=_why(conflict, downs) if rival is None else "promised to",
+        event=None if rival is None else rival["event"],
+        event_name="" if rival is None else rival["name"],
+        wants="" if rival is None else _wants(rival["wants"], rival["short"]),
         when=span(conflict["starts_at"], conflict["ends_at"]),
     )
 

@@ -15,7 +15,7 @@ from inventory.base.errors import DomainError, InvalidError
 from inventory.selectors.contents import unit_with_tag
 from scheduling.api.bookings import powers_of
 from scheduling.errors import ClaimConflictError, ClaimUndecidedError, NotEnoughError
-from scheduling.selectors.in_the_way import names_of_events, why_down
+from scheduling.selectors.in_the_way import rivals, why_down
 from scheduling.selectors.lines import ThingShape, things
 from scheduling.selectors.programme import ShowShape
 from scheduling.services.bookings import BookingFields, book
@@ -26,6 +26,7 @@ from web.page import Page
 from web.views.shows import address_of, read_show
 
 NAMED = re.compile(r"(kit|unit|spec)-([1-9]\d{0,17})")
+COUNT = re.compile(r"count-(\d{1,18})")
 STATES = (("pencil", "Pencil"), ("confirmed", "Confirm"))
 CANNOT_BE_HAD = (ClaimConflictError, NotEnoughError, ClaimUndecidedError)
 
@@ -45,6 +46,13 @@ class OrderForm(PageForm):
     def field_of(self, path: str) -> str | None:
         return "what" if path in {"kit", "unit", "spec"} and "what" in self.fields else super().field_of(path)
 
+    def asked_for(self) -> int:
+        """Return how many of a spec are asked for; a button of a refusal may say another number."""
+        named = COUNT.fullmatch(self.cleaned_data.get("instead", ""))
+        if named is not None:
+            return min(max(int(named[1]), 1), LARGEST_COUNT)
+        return self.cleaned_data.get("quantity") or 1
+
     def order(self, wanted: str) -> BookingFields:
         """Return what the service takes.
 
@@ -56,17 +64,14 @@ class OrderForm(PageForm):
         """
         given = self.cleaned_data
         instead = given["instead"]
-        quantity = given["quantity"] or 1
-        if instead.startswith("count-") and instead[6:].isdecimal():
-            quantity = min(max(int(instead[6:]), 1), LARGEST_COUNT)
-        elif instead:
+        if instead and not COUNT.fullmatch(instead):
             wanted = instead
         named = NAMED.fullmatch(wanted)
         if named is None:
             raise InvalidError.of_field("what", "Name what to book: choose it, or type the tag of a unit.")
         fields: Any = {named[1]: int(named[2]), "state": given["state"] or "pencil"}
         if named[1] == "spec":
-            fields |= {"quantity": quantity, "from_kits": given["from_kits"]}
+            fields |= {"quantity": self.asked_for(), "from_kits": given["from_kits"]}
         if given["accept"]:
             fields["accept_shortfalls"] = True
         booking: BookingFields = fields
@@ -147,10 +152,11 @@ class BookPage(Page):
         made: list[int] = []
         if self.carry_out(form, ordering(self, form, event_id, form.wanted, made)):
             return self._leave(f"{address_of(event_id)}?said=booked#b{made[0]}")
+        wants = wants_of(form)
         part = book_part(
             show,
             form,
-            explained(form.refusal, wants_of(form)),
+            explained(form.refusal, wants, form.asked_for() if wants == "spec" else None),
             may_accept=self.person().may("booking.accept-shortfalls"),
         )
         return self.refused(form, self._show(part))
@@ -185,9 +191,12 @@ def wants_of(form: BookForm) -> str:
     return "unit" if form.cleaned_data.get("tag") else str(form.cleaned_data.get("what", "")).partition("-")[0]
 
 
-def explained(error: DomainError | None, wants: str) -> InTheWay | None:
-    """Return what is in the way by names, where a refusal says that something cannot be had; two statements."""
+def explained(error: DomainError | None, wants: str, quantity: int | None = None) -> InTheWay | None:
+    """Return what is in the way by names, where a refusal says that something cannot be had; two statements.
+
+    ``quantity`` is how many of a spec were asked for.
+    """
     if not isinstance(error, CANNOT_BE_HAD):
         return None
-    events, downs = ids_in(error)
-    return in_the_way(error, names_of_events(events), why_down(downs), wants=wants)
+    bookings, downs = ids_in(error)
+    return in_the_way(error, rivals(bookings), why_down(downs), wants=wants, quantity=quantity)

@@ -293,7 +293,7 @@ class _Table:
             for_shows=()
             if column.event is not None
             else tuple((show["id"], show["name"]) for show in self.shows if show["state"] not in OVER),
-            way=None if form is None else explained(form.refusal, "kit" if opened.is_kit else "spec"),
+            way=None if form is None else _way(form, opened),
             may_accept=person.may("booking.accept-shortfalls"),
             close=self.asked.address(opened=None),
             said=next((show["name"] for show in self.shows if str(show["id"]) == booked), ""),
@@ -321,6 +321,12 @@ def _columns(shows: Sequence[ShowShape], windows: Sequence[Period]) -> tuple[Col
             Column(index=len(columns), event=None, name="These hours", when=when, period=window, open_to_booking=True)
         )
     return tuple(columns)
+
+
+def _way(form: CellForm, opened: Opened) -> InTheWay | None:
+    if opened.is_kit:
+        return explained(form.refusal, "kit")
+    return explained(form.refusal, "spec", form.asked_for() if form.is_bound else None)
 
 
 def _key(opened: Opened) -> str:
