@@ -32,7 +32,7 @@ APPLICATIONS_OF_SPEED = {
 def fibre_too_long(wired: Wired) -> Iterator[Draft]:
     """A fibre run is longer than any application of its speed reaches: stop; it may lose too much light: caution."""
     for channel, between in fibre_channels(wired):
-        kinds = {lead.sheet.category for lead in between} & set(FIBRES)
+        kinds = {str(lead.sheet.category) for lead in between} & set(FIBRES)
         best_m = min((_reach_m(wired, channel, kind) for kind in kinds), default=inf)
         length_m = sum(lead.sheet.length_m or 0.0 for lead in between)
         unmeasured = [lead for lead in between if lead.spec is not None and lead.sheet.length_m is None]
