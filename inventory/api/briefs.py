@@ -11,8 +11,7 @@ from calc.vocabulary import CARRIES
 from inventory.api.references import EndInput, ReferenceField
 from inventory.base.api.fields import LARGEST_COUNT, IdField, InstantField, NumberField, TextField, WholeField
 from inventory.base.api.serializers import StrictSerializer
-
-MOST_ENTRIES = 200
+from inventory.services.briefs import MOST_ENTRIES
 
 
 class PortsAskedInput(StrictSerializer):

@@ -9,6 +9,9 @@ from inventory.brief_document import LISTED, SINGLE, Document, brief_from, docum
 from inventory.models import Kit, Position, Unit
 from inventory.services.links import Holes, Reference
 
+MOST_ENTRIES = 200
+"""Of each list."""
+
 
 def brief_for(kit: Kit, asked: Mapping[str, Any] | None) -> Document | None:
     """Return the document that keeps what is asked of a kit; ``asked`` names positions by id or by label.
@@ -21,6 +24,7 @@ def brief_for(kit: Kit, asked: Mapping[str, Any] | None) -> Document | None:
     holes, problems = Holes.of(kit), list[FieldProblem]()
     document = _looked_up(holes, dict(asked), "brief", problems)
     problems += _unknown_computers(asked)
+    problems += _too_many(asked)
     if not problems:
         problems += _impossible(document)
     if problems:
@@ -75,6 +79,12 @@ def _unknown_computers(asked: Mapping[str, Any]) -> Iterator[FieldProblem]:
     for place, controller in enumerate(asked.get("controllers") or ()):
         for unit in sorted(set(controller["computers"]) - there):
             yield _missing(f"brief.controllers.{place}.computers", f"There is no unit {unit}.")
+
+
+def _too_many(asked: Mapping[str, Any]) -> Iterator[FieldProblem]:
+    for name in LISTED:
+        if len(asked.get(name) or ()) > MOST_ENTRIES:
+            yield FieldProblem(field=f"brief.{name}", code="invalid", message=f"At most {MOST_ENTRIES} entries.")
 
 
 def _impossible(document: Mapping[str, Any]) -> Iterator[FieldProblem]:
