@@ -35,7 +35,7 @@ class PageForm(forms.Form):
         if not field.widget.is_hidden and getattr(field.widget, "input_type", "") not in TICKED:
             field.widget.attrs.setdefault("autocomplete", "off")
         if field.help_text:
-            field.widget.attrs["aria-describedby"] = f"f-{name}-help"
+            field.widget.attrs["aria-describedby"] = f"f-{self.add_prefix(name)}-help"
 
     @property
     def status(self) -> int:
@@ -60,12 +60,13 @@ class PageForm(forms.Form):
     def lay_in(self, back: QueryDict) -> None:
         """Show kept values as at a first showing."""
         for name, field in self.fields.items():
+            sent = self.add_prefix(name)
             if isinstance(field, forms.MultipleChoiceField):
-                self.initial[name] = back.getlist(name)
+                self.initial[name] = back.getlist(sent)
             elif isinstance(field, forms.BooleanField):  # a box that is not ticked is not sent
-                self.initial[name] = name in back
-            elif name in back:
-                self.initial[name] = back[name]
+                self.initial[name] = sent in back
+            elif sent in back:
+                self.initial[name] = back[sent]
 
     def renewed(self, **values: Any) -> Self:
         """Put hidden values of the page as it stands now into a form that is shown again."""

@@ -3,6 +3,9 @@
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
+from calc.kit import Kit
+from inventory.brief_document import document_of
+
 
 class EndShape(TypedDict):
     position: int
@@ -95,6 +98,13 @@ class BriefShape(TypedDict):
     configuration: ConfigurationShape | None
     controllers: list[ControllerShape]
     firmware: list[FirmwareShape]
+
+
+def brief_of(kit: Kit) -> BriefShape | None:
+    """Return what is asked of an assembled kit, or None where it is asked nothing; no statement."""
+    if kit.brief is None:
+        return None
+    return show_brief(document_of(kit.brief), {position.id: position.label for position in kit.positions})
 
 
 def show_brief(document: Mapping[str, Any], labels: Mapping[int, str]) -> BriefShape:

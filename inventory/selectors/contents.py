@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any, TypedDict
 
 from django.db.models import Exists, F, OuterRef, Q, Subquery
+from django.db.models.functions import Lower
 
 from inventory.models import Check, Company, Kit, Position, Spec, Tag, Unit
 
@@ -105,6 +106,18 @@ def unit_with_tag(tag: str) -> int | None:
     """Return the unit that has, or ever had, this tag; upper and lower case are one; one statement."""
     found: int | None = Tag.objects.filter(tag__iexact=tag.strip()).values_list("unit_id", flat=True).first()
     return found
+
+
+def units_with_tags(tags: Collection[str]) -> dict[str, int]:
+    """Return the units that have, or ever had, these tags, by the tag in lower case; one statement."""
+    wanted = {tag.lower() for tag in tags}
+    rows = Tag.objects.annotate(lower=Lower("tag")).filter(lower__in=wanted)
+    return dict(rows.values_list("lower", "unit_id"))
+
+
+def tags_of(unit_ids: Collection[int]) -> dict[int, str]:
+    """Return the tags of units by their id; one statement."""
+    return dict(Unit.objects.filter(pk__in=unit_ids).values_list("pk", "tag"))
 
 
 def spec_choices(kinds: Collection[str] | None = None) -> list[SpecChoiceShape]:

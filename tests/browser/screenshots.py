@@ -20,6 +20,7 @@ def addresses(kit: int) -> dict[str, str]:
         "kits": "/kits/",
         "kit": f"/kits/{kit}/",
         "draft": f"/kits/{kit}/draft/",
+        "brief": f"/kits/{kit}/brief/",
         "compare": f"/kits/compare/?a={kit}&b={kit + 1}",
         "measuring": "/measuring/",
         "pack": f"/kits/{kit}/positions/2/",

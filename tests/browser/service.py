@@ -45,8 +45,9 @@ def _tell() -> int:
     from inventory.base.models import User
     from inventory.checks.drain import drain
     from inventory.services.clone import clone_kit
+    from inventory.services.kits import edit_kit
     from inventory.services.specs import edit_spec
-    from tests.web.company import make_unit, stage_case, write
+    from tests.web.company import BRIEF, make_unit, stage_case, write
     from tests.web.shows import booked, moment, show
 
     call_command("migrate", verbosity=0)
@@ -54,6 +55,7 @@ def _tell() -> int:
     person.groups.add(Group.objects.get(name="owner"))
     gear = stage_case(person.pk, without=("camera 3", "lamp"))
     make_unit(gear.specs["camera"], person.pk)
+    write(person.pk, lambda c: edit_kit(c, gear.kit, fields={"brief": BRIEF}))
     event = show("Harvest choirs", out=1, back=2)
     booked(event, kit=gear.kit)
     booked(show("Youth band", out=3, back=4, state="enquiry"), kit=gear.kit, state="pencil", expires_at=moment(2))

@@ -162,6 +162,37 @@ LINKS = (
 )
 
 
+BRIEF: dict[str, object] = {
+    "outside": [{"carries": "ethernet", "quantity": 8, "connector": "8p8c-rugged"}, {"carries": "dmx", "quantity": 2}],
+    "segments": [
+        {
+            "name": "lighting", "vlan": 10, "block": "10.0.10.0/24", "addresses_from": "none",
+            "ports": [{"position": "case", "port": f"LAN {n}"} for n in range(1, 5)],
+        },
+        {
+            "name": "sound", "vlan": 20, "block": "10.0.20.0/24",
+            "ports": [{"position": "case", "port": "LAN 5"}, {"position": "switch B", "port": "8"}],
+        },
+    ],
+    "house_blocks": ["192.168.0.0/24"],
+    "universes": [{"number": n} for n in (1, 2, 3, 7)],
+    "streams": [
+        {
+            "name": "pictures", "mbps": 12.5,
+            "source": {"position": "camera 1", "port": "lan"}, "sink": {"position": "sound desk", "port": "net"},
+        },
+        {"name": "the show", "mbps": 6, "source": {"position": "camera 2", "port": "lan"}},
+    ],
+    "radio": {"clients": 40, "client_mbps": 2},
+    "lifts": [{"name": "the van", "people": 2, "horizontal_cm": 40, "origin_cm": 30, "travel_cm": 60}],
+    "transport": "road",
+    "configuration": {"mark": "stage, spring", "saved_at": "2027-04-30T06:00:00+00:00"},
+    "controllers": [{"name": "switch software", "positions": ["switch A", "switch B"], "computers": []}],
+    "firmware": [{"position": "switch A", "version": "4.2"}],
+}  # fmt: skip
+"""Something of everything that a kit can be asked."""
+
+
 def stage_case(
     actor_id: int | None = None,
     *,

@@ -79,6 +79,7 @@ def addresses(gear: Gear) -> list[str]:
         f"{base}positions/{kit['positions'][1]['id']}/",
         f"{base}links/new/",
         f"{base}links/{kit['links'][0]['id']}/remove/",
+        f"{base}brief/",
         f"{base}findings/{check['findings'][0]['id']}/",
         "/components/",
     ]

@@ -68,9 +68,12 @@ def field(bound: BoundField) -> dict[str, Any]:
 
 
 @register.inclusion_tag("web/components/form_errors.html", name="errors")
-def draw_errors(form: PageForm, since: Sequence[HistoryLine] = ()) -> dict[str, Any]:
-    """Say above a form what was refused, what others changed meanwhile, or that it was kept while signing in."""
-    return {"form": form, "since": since}
+def draw_errors(form: PageForm, since: Sequence[HistoryLine] = (), again: str = "") -> dict[str, Any]:
+    """Say above a form what was refused, what others changed meanwhile, or that it was kept while signing in.
+
+    ``again`` says what sending it again does after a change by others, where that is not adding to it.
+    """
+    return {"form": form, "since": since, "again": again}
 
 
 @register.inclusion_tag("web/components/empty.html", name="empty_state")

@@ -8,10 +8,12 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
+from calc.kit import Kit as KitFacts
 from inventory.base.history import history_rows, show_history
 from inventory.drawings.graph import WiringGraph
 from inventory.drawings.svg import write
 from inventory.errors import DrawingUnavailableError
+from inventory.selectors.briefs import brief_of
 from inventory.selectors.checks import CheckShape, show_check
 from inventory.selectors.contents import HeadingShape, kit_heading
 from inventory.selectors.drawings import (
@@ -25,6 +27,7 @@ from inventory.selectors.drawings import (
 )
 from scheduling.selectors.kits import bookings_around
 from web.components import bars
+from web.components.brief import AskedLine, asked_lines
 from web.components.contents import Contents, ContentsRow, contents
 from web.components.findings import Finding, findings
 from web.components.history import HistoryLine, history_lines
@@ -104,6 +107,15 @@ class WiringPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BriefPart:
+    """What the kit is for."""
+
+    address: str
+    lines: tuple[AskedLine, ...]
+    may_edit: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KitModel:
     title: str
     heading: HeadingShape
@@ -113,6 +125,7 @@ class KitModel:
     part: ContentsPart
     wiring: WiringPart
     promises: tuple[KitPromise, ...]
+    brief: BriefPart
     history: tuple[HistoryLine, ...]
 
 
@@ -134,6 +147,7 @@ class KitPage(Page):
             part=contents_part(kit, check, may_edit=may_edit),
             wiring=wiring,
             promises=kit_promises(bookings_around(kit_id, timezone.now()), kit_id),
+            brief=brief_part(kit.facts, may_edit=may_edit),
             history=history_lines(show_history(history)),
         )
         return self.show("web/pages/kit.html", page)
@@ -231,6 +245,13 @@ def contents_part(kit: Assembled, check: CheckShape, *, may_edit: bool) -> Conte
         contents=contents(kit, check["findings"]),
         may_edit=may_edit,
     )
+
+
+def brief_part(kit: KitFacts, *, may_edit: bool) -> BriefPart:
+    """Return what the kit is for; units outside it are counted, not named."""
+    packed = [position.unit for position in kit.positions if position.unit is not None]
+    lines = asked_lines(brief_of(kit), {unit.id: unit.tag for unit in packed})
+    return BriefPart(address=address_of(kit.id), lines=lines, may_edit=may_edit)
 
 
 def wiring_part(kit: Assembled, check: CheckShape, *, may_edit: bool, at_once: bool) -> WiringPart:
