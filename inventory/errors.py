@@ -47,9 +47,12 @@ class UnitNotUsableError(DomainError):
 
 class NotYoursToAcceptError(DomainError):
     code = "not-yours-to-accept"
-    title = "Your role does not accept findings about mains"
+    title = "Your role does not accept this finding"
     status = 403
-    advice = "Ask somebody with the role electrics. Local codes and a licensed electrician decide."
+    advice = (
+        "Planners and owners accept findings; those about mains, only somebody with the role electrics. "
+        "Local codes and a licensed electrician decide."
+    )
 
 
 class LastOwnerError(DomainError):

@@ -14,6 +14,7 @@ permit(
         "kit.read": "viewer",
         "kit.edit": "planner",
         "check.request": "crew",
+        "finding.answer": "crew",  # opens the form; whose finding it is to accept hangs on what it is about
         "finding.accept": "planner",
         "finding.accept-mains": "electrics",
         "fault.read": "viewer",

@@ -24,6 +24,8 @@ class Check:
     source: str
     holds_when: str
     evaluate: Evaluate
+    theme: str
+    """Name of the file that it stands in."""
     of_units: bool
     """Whether it looks at the units themselves, and not only at what is wired to what."""
 
@@ -57,6 +59,7 @@ def check(
             source=source,
             holds_when=_first_line(evaluate.__doc__),
             evaluate=evaluate,
+            theme=evaluate.__module__.rpartition(".")[2],
             of_units=of_units,
         )
         return evaluate

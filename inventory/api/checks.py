@@ -95,7 +95,7 @@ class AcceptInput(StrictSerializer):
 
 
 class AcceptView(ResourceView):
-    permits = {"POST": "finding.accept"}
+    permits = {"POST": "finding.answer"}
 
     @described(takes=AcceptInput, gives=FindingShape)
     def post(self, request: Request, finding_id: int) -> Response:

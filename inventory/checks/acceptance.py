@@ -1,7 +1,9 @@
 """Living with a finding: a named person, a reason, bound to what the finding rests on."""
 
+from collections.abc import Mapping
 from datetime import datetime
 
+from calc.checks import CHECKS
 from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.base.models import User
@@ -9,14 +11,25 @@ from inventory.errors import NotYoursToAcceptError
 from inventory.models import Acceptance, Finding
 from inventory.services.fetching import row_at
 
-ABOUT_MAINS = frozenset(
-    {
-        "mains-voltage", "coupler-overload", "unprotected-reduction", "circuit-overload", "same-breaker",
-        "inrush-group", "leakage-high", "neutral-overload", "cord-drop", "loop-too-long", "drum-coiled",
-        "earth-broken", "live-pins", "unbreakable-coupler", "connect-order",
-    }
-)  # fmt: skip
-"""Findings that only the role electrics accepts."""
+MAINS_THEMES = frozenset({"circuits", "couplers", "cords", "mains_touch"})
+"""Files of checks whose findings only the role electrics accepts."""
+
+
+REFUSALS = {
+    "finding.accept": "Findings are accepted by planners and owners.",
+    "finding.accept-mains": "Findings about mains are accepted by the role electrics only.",
+}
+"""Verb of acceptance → what somebody is told whose role does not permit it."""
+
+
+def verb_to_accept(code: str, inputs: Mapping[str, object]) -> str:
+    """Return the verb of the permits that accepting a finding takes.
+
+    A missing number is about mains if one of the checks that wait for it is.
+    """
+    codes = {code, *str(inputs.get("waiting", "")).split(", ")}
+    about_mains = any(CHECKS[each].theme in MAINS_THEMES for each in codes & set(CHECKS))
+    return "finding.accept-mains" if about_mains else "finding.accept"
 
 
 def accept_finding(c: Change, finding_id: int, *, reason: str, until: datetime | None) -> int:
@@ -26,13 +39,14 @@ def accept_finding(c: Change, finding_id: int, *, reason: str, until: datetime |
 
     Raises:
         NotFoundError: there is no such finding.
-        NotYoursToAcceptError: it is about mains, and the person has not the role for that.
+        NotYoursToAcceptError: the person has not the role for it.
         InvalidError: ``until`` has passed.
     """
     finding = row_at(Finding, finding_id)
     person = row_at(User, c.actor_id or 0)
-    if finding.code in ABOUT_MAINS and not person.may("finding.accept-mains"):
-        raise NotYoursToAcceptError("Findings about mains are accepted by the role electrics only.")
+    verb = verb_to_accept(finding.code, finding.inputs)
+    if not person.may(verb):
+        raise NotYoursToAcceptError(REFUSALS[verb])
     if until is not None and until <= c.now:
         raise InvalidError.of_field("until", "It has passed already.")
     kit = finding.check_run.kit

@@ -34,6 +34,7 @@ OPEN_METHODS = {("api/v1/tokens/", "POST")}
 BY_A_VIEWER = {"tokens/", "tokens/<slug:token_key>/", "account/", "notices/"}
 BY_CREW = {
     *("faults/", "units/<row:unit_id>/fault/", "kits/<row:kit_id>/check/"),
+    *("findings/<row:finding_id>/accept/", "kits/<row:kit_id>/findings/<row:finding_id>/"),  # what it is about decides
     *("events/<row:event_id>/bookings/", "bookings/", "scans/", "free/"),
     *(f"bookings/<row:booking_id>/{verb}" for verb in ("", "confirm/", "cancel/", "extend/")),
 }

@@ -6,9 +6,10 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from calc.checks import RULES_VERSION
+from calc.checks import CHECKS, RULES_VERSION
 from inventory.assembly import fingerprint, read_kits
 from inventory.checks import drain as rounds
+from inventory.checks.acceptance import MAINS_THEMES, verb_to_accept
 from inventory.models import Check, Finding, Kit
 from tests.inventory.gear import Gear, codes, drain_now
 
@@ -223,6 +224,22 @@ def test_a_finding_is_accepted_until_what_it_rests_on_moves(gear: Gear):
     assert gear.check(kit["id"])["findings"][0]["accepted"] is not None
     gear.patch(f"/specs/{kit['positions'][1]['spec']}/", {"poe": {"budget_w": 70}})
     assert gear.check(kit["id"])["findings"][0]["accepted"] is None
+
+
+def test_a_missing_number_is_about_mains_if_a_check_of_mains_waits_for_it():
+    for waiting, verb in (
+        ("poe-budget-exceeded", "finding.accept"),
+        ("circuit-overload", "finding.accept-mains"),
+        ("case-hot, leakage-high", "finding.accept-mains"),
+    ):
+        assert verb_to_accept("data-missing", {"waiting": waiting}) == verb
+    assert verb_to_accept("data-missing", {}) == "finding.accept"
+    assert verb_to_accept("dc-mismatch", {}) == "finding.accept"
+
+
+def test_every_theme_of_mains_has_checks():
+    """A file that is renamed must not take its findings away from electrics."""
+    assert {check.theme for check in CHECKS.values()} >= MAINS_THEMES
 
 
 def test_the_number_that_settles_most_kits_comes_first(gear: Gear, django_assert_num_queries):

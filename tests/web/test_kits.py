@@ -7,7 +7,7 @@ import pytest
 from django.test import Client
 
 from inventory.base.changes import change
-from inventory.checks.acceptance import accept_finding
+from inventory.checks.acceptance import accept_finding, verb_to_accept
 from inventory.checks.drain import drain
 from inventory.selectors.checks import show_check
 from inventory.selectors.kits import show_kit
@@ -136,6 +136,7 @@ def test_the_headline_is_the_worst_finding_that_nobody_accepted(reader, people, 
     """Accepted one by one, worst first, each makes way for the next; with all accepted the worst stands again."""
     check = show_check(gear.kit)
     assert check is not None
+    people["planner"].groups.add(*people["electrics"].groups.all())
     found = check["findings"]
     assert [each["severity"] for each in found[:2]] == ["stop", "caution"]
     moves = [in_two(each["message"])[0] for each in found]
@@ -144,10 +145,10 @@ def test_the_headline_is_the_worst_finding_that_nobody_accepted(reader, people, 
         said = headline(reader, gear)
         assert move in said
         assert "Accepted by" not in said
-        write(people["electrics"].pk, lambda c, at=finding["id"]: accept_finding(c, at, reason="known", until=None))
+        write(people["planner"].pk, lambda c, at=finding["id"]: accept_finding(c, at, reason="known", until=None))
     last = headline(reader, gear)
     assert moves[0] in last
-    assert "Accepted by electrics, as is everything else that was found." in last
+    assert "Accepted by planner, as is everything else that was found." in last
 
 
 def test_the_pages_cost_a_fixed_number_of_statements(reader, gear: Gear, django_assert_num_queries) -> None:
@@ -334,13 +335,20 @@ def test_a_finding_is_accepted_with_a_reason(reader, gear: Gear) -> None:
     assert "Two cameras only tonight." in page
 
 
-def test_only_electrics_accepts_a_finding_about_mains(reader, gear: Gear) -> None:
+@pytest.mark.parametrize("role", ROLES)
+def test_each_role_is_offered_the_findings_that_it_may_accept(reader, gear: Gear, role) -> None:
     check = show_check(gear.kit)
     assert check is not None
     mains = next(each for each in check["findings"] if each["code"] == "unbreakable-coupler")
-    answer = reader("planner").post(f"/kits/{gear.kit}/findings/{mains['id']}/", {"reason": "It is always so."})
-    assert answer.status_code == 403
-    assert "electrics" in text(answer)
+    other = next(each for each in check["findings"] if verb_to_accept(each["code"], each["inputs"]) == "finding.accept")
+    somebody = reader(role)
+    page = text(somebody.get(f"/kits/{gear.kit}/"))
+    for finding, accepts in ((mains, {"electrics"}), (other, {"planner", "owner"})):
+        address = f"/kits/{gear.kit}/findings/{finding['id']}/"
+        assert (address in page) is (role in accepts)
+        assert somebody.get(address).status_code == (200 if role in accepts else 403)
+        answer = somebody.post(address, {"reason": "It is always so."})
+        assert answer.status_code == (303 if role in accepts else 403)
 
 
 def test_a_script_is_given_parts_and_told_when_there_is_nothing_new(reader, gear: Gear) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from inventory.checks.acceptance import verb_to_accept
 from inventory.selectors.checks import FindingShape
 from web.components.bars import Bar, bar, settled_by
 from web.components.numbers import named_fact, with_unit
@@ -60,6 +61,8 @@ class Finding:
     position: int | None
     """For the way to the wiring drawing."""
     accepted: Accepted | None
+    accept_verb: str = "finding.accept"
+    """What a role must permit so that somebody may accept it."""
 
 
 def findings(shapes: Sequence[FindingShape]) -> tuple[Finding, ...]:
@@ -105,6 +108,7 @@ def _finding(shape: FindingShape) -> Finding:
         )
         if shape["accepted"]
         else None,
+        accept_verb=verb_to_accept(shape["code"], shape["inputs"]),
     )
 
 

@@ -1,6 +1,6 @@
 """The tags that draw figures. Each takes the dataclass of its component; ``/components/`` shows them all."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -114,12 +114,12 @@ def draw_verdict(verdict: Verdict) -> dict[str, Any]:
 
 @register.inclusion_tag("web/components/finding.html", name="finding")
 def draw_finding(
-    finding: Finding, kit_address: str = "", wiring_address: str = "", *, may_accept: bool = False
+    finding: Finding, kit_address: str = "", wiring_address: str = "", *, may_accept: Collection[str] = ()
 ) -> dict[str, Any]:
     """Draw a finding as a row that opens its arithmetic."""
     return {
         "finding": finding,
         "kit_address": kit_address,
         "wiring_address": wiring_address,
-        "may_accept": may_accept,
+        "may_accept": finding.accept_verb in may_accept,
     }

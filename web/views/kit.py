@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from calc.kit import Kit as KitFacts
 from inventory.base.history import history_rows, show_history
+from inventory.checks.acceptance import REFUSALS
 from inventory.drawings.graph import WiringGraph
 from inventory.drawings.svg import write
 from inventory.errors import DrawingUnavailableError
@@ -62,7 +63,8 @@ class Lid:
     plugs: PlugMap
     checked_at: datetime | None
     revision: int
-    may_accept: bool
+    may_accept: frozenset[str]
+    """Verbs of acceptance that the reader's role permits."""
     may_ask: bool
     swap: bool = False
     """Put in beside another part, by its id."""
@@ -231,7 +233,7 @@ def lid_of(page: Page, kit: Assembled, check: CheckShape, *, drawn: bool, swap: 
         plugs=plug_map(kit, marks_of(check["findings"])),
         checked_at=check["finished_at"],
         revision=check["revision"],
-        may_accept=page.person().may("finding.accept"),
+        may_accept=frozenset(verb for verb in REFUSALS if page.person().may(verb)),
         may_ask=page.person().may("check.request"),
         swap=swap,
     )

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 
 from django import forms
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
 
-from inventory.checks.acceptance import accept_finding
+from inventory.checks.acceptance import accept_finding, verb_to_accept
 from inventory.checks.touch import request_check
 from web.components.findings import Finding, findings
 from web.forms import PageForm
@@ -35,7 +36,7 @@ class AcceptModel:
 
 
 class AcceptPage(Page):
-    permits = {"GET": "finding.accept", "POST": "finding.accept"}
+    permits = {"GET": "finding.answer", "POST": "finding.answer"}
     section = "/kits/"
 
     def get(self, request: HttpRequest, kit_id: int, finding_id: int) -> HttpResponse:
@@ -58,6 +59,8 @@ class AcceptPage(Page):
         shape = next((shape for shape in check["findings"] if shape["id"] == finding_id), None)
         if shape is None:
             raise Http404("The check has been made anew, and this finding is not among what it found.")
+        if not self.person().may(verb_to_accept(shape["code"], shape["inputs"])):
+            raise PermissionDenied
         return AcceptModel(
             title="Accept a finding", kit=kit_id, kit_name=heading["name"], finding=findings([shape])[0], form=form
         )
