@@ -60,8 +60,12 @@ def _way_to_lift(load_kg: float, one_person_kg: float) -> str:
 
 
 def _things(wired: Wired, kit: Kit) -> list[Place]:
-    """Return the places of a kit and of the kits nested in it."""
-    return [place for place in wired.places.values() if place.kit is kit or _lies_in(place.kit, kit)]
+    """Return the places of a kit and of the kits nested in it; the case of a nested one is where it lies."""
+    return [
+        place
+        for place in wired.places.values()
+        if any(there is kit or _lies_in(there, kit) for there in (place.kit, place.position.nested) if there)
+    ]
 
 
 def _lies_in(inner: Kit, outer: Kit) -> bool:
