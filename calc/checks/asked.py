@@ -79,8 +79,8 @@ def places_in(wired: Wired, network: Network) -> list[Place]:
 
 
 def about_kit(wired: Wired, kit: Kit | None) -> Subject:
-    """Return the subject of a finding about a whole kit: its case, where it has one here."""
-    for place in wired.places.values():
-        if kit is not None and place.kit is kit and place.position.role == "case":
+    """Return the subject of a finding about a whole kit: its case, or where it lies in another kit."""
+    for place in wired.places.values() if kit is not None else ():
+        if place.position.nested is kit or (place.kit is kit and place.position.role == "case"):
             return about(place)
     return Subject()

@@ -16,6 +16,8 @@ from calc.wiring import VIEWS, Wired, natural, wire
 
 DECIMALS = 3
 """Numbers of a finding are rounded to this, so that one condition has one fingerprint in both views."""
+ON_NO_SHEET = ("brief.", "unit.")
+"""How the names of numbers begin that no data sheet has."""
 
 
 def run(kit: Kit, as_of: datetime) -> Result:
@@ -77,7 +79,12 @@ def evaluate(wired: Wired, checks: Iterable[Check]) -> list[Finding]:
 
 
 def _missing_number(wired: Wired, draft: Draft) -> object:
-    """Return what tells one missing number from another: the field of a sheet, however many positions share it."""
+    """Return what tells one missing number from another: the field of a sheet, however many positions share it.
+
+    What is asked of a unit, or of a brief, stands on no sheet: it is asked of each by itself.
+    """
+    if draft.unlocks is not None and draft.unlocks.startswith(ON_NO_SHEET):
+        return (draft.subject, draft.unlocks)
     place = wired.places.get(draft.subject.position) if draft.subject.position is not None else None
     spec = draft.of_spec or (place.spec.id if place is not None else None)
     return (spec if spec is not None else draft.subject, draft.unlocks)

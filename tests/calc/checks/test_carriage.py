@@ -57,6 +57,12 @@ class TestTooHeavy:
         )
         assert findings(asked_inside, "too-heavy") == []
 
+    def test_what_is_asked_of_a_kit_inside_is_told_where_it_lies(self):
+        box_case = spec("box", "case", weight_kg=14)
+        box = ask(replace(kit({"case": box_case}), id=2), lifts=(STAIRS,))
+        outer = kit({"case": spec("trunk", "case", weight_kg=4), "box": At(box_case, nested=box)})
+        assert only(outer, "too-heavy").subject.label == "box"
+
     def test_each_place_is_told(self):
         assert len(findings(weighing(20, STAIRS, replace(STAIRS, name="the truck")), "too-heavy")) == 2
 

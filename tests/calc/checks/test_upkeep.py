@@ -53,6 +53,13 @@ class TestFirmwareDrift:
     def test_a_version_that_nobody_read_is_asked(self):
         assert missing(self.running(None)) == ["unit.firmware"]
 
+    def test_units_of_one_sheet_are_asked_each_by_itself(self):
+        sheet = switch()
+        two = kit({f"switch {name}": At(sheet, unit=unit_of(sheet, firmware=None)) for name in "AB"})
+        meant = tuple(Firmware(position=position_id(two, f"switch {name}"), version="4.2") for name in "AB")
+        asked = findings(ask(two, firmware=meant), "data-missing")
+        assert [finding.subject.label for finding in asked] == ["switch A", "switch B"]
+
 
 class TestConfigStale:
     def saved(self, wired_before):
