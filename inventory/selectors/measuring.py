@@ -1,20 +1,49 @@
-"""Numbers worth measuring: what is missing on data sheets, that first which would settle most kits."""
+"""Numbers worth measuring: what is missing on data sheets, of units and in briefs, that first which would settle most
+kits."""
 
-from typing import TypedDict
+from typing import Any, TypedDict
 
-from django.db.models import Count, Max, OuterRef, Subquery
+from django.db.models import BigIntegerField, Case, Count, F, Max, OuterRef, Q, Subquery, When
+from django.db.models.functions import Coalesce
 
-from inventory.models import Check, Finding
+from inventory.models import Check, Finding, Kit, Position
+
+OF_BRIEF = Q(unlocks__startswith="brief.")
+OF_UNIT = Q(unlocks__startswith="unit.")
 
 
 class MissingNumberShape(TypedDict):
-    """One number that nobody typed; ``number`` is its path on the sheet of ``spec``."""
+    """One number that nobody typed; ``number`` is its path on the sheet of ``spec``, of ``unit``, or of ``kit``."""
 
     spec: int | None
+    unit: int | None
+    kit: int | None
+    """The kit whose brief lacks it."""
     name: str
+    """Of the spec or the kit, or the tag of the unit."""
     number: str
     kits: int
     """How many kits wait for it."""
+
+
+ASKED = Coalesce(
+    Subquery(Position.objects.filter(role="case", unit=OuterRef("position__unit")).values("kit")[:1]),
+    "position__kit",
+    "check_run__kit",
+    output_field=BigIntegerField(),
+)
+"""The kit that a finding about a brief is of: whose case is there, or that was checked."""
+WHOSE = {
+    "spec": Case(When(OF_BRIEF | OF_UNIT, then=None), default=F("position__spec")),
+    "packed": Case(When(OF_UNIT, then=F("position__unit"))),
+    "kit": Case(When(OF_BRIEF, then=ASKED)),
+    "name": Case(
+        When(OF_BRIEF, then=Subquery(Kit.objects.filter(pk=OuterRef("kit")).values("name"))),
+        When(OF_UNIT, then=F("position__unit__tag")),
+        default=F("position__spec__name"),
+    ),
+}
+"""What lacks the number of a finding, and its name."""
 
 
 def numbers_worth_measuring(limit: int = 100) -> list[MissingNumberShape]:
@@ -26,17 +55,19 @@ def numbers_worth_measuring(limit: int = 100) -> list[MissingNumberShape]:
         .annotate(newest=Max("pk"))
         .values("newest")
     )
+    missing: Any = Finding.objects.filter(code="data-missing", unlocks__isnull=False, check_run=Subquery(newest))
     rows = (
-        Finding.objects.filter(code="data-missing", unlocks__isnull=False, check_run=Subquery(newest))
-        .values("position__spec", "position__spec__name", "unlocks")
+        missing.values("unlocks", **WHOSE)
         .annotate(kits=Count("check_run__kit", distinct=True))
-        .order_by("-kits", "position__spec__name", "unlocks")
+        .order_by("-kits", "name", "unlocks", "packed", "kit")
     )
     return [
         {
-            "spec": row["position__spec"],
-            "name": row["position__spec__name"] or "",
-            "number": str(row["unlocks"]),
+            "spec": row["spec"],
+            "unit": row["packed"],
+            "kit": row["kit"],
+            "name": row["name"] or "",
+            "number": row["unlocks"],
             "kits": row["kits"],
         }
         for row in rows[:limit]

@@ -5,9 +5,14 @@ import re
 import pytest
 
 from inventory.base.changes import change
+from inventory.checks.drain import drain
 from inventory.selectors.kits import show_kit
-from inventory.services.kits import edit_kit
-from tests.web.company import BRIEF, Gear, make_unit, stage_case, write
+from inventory.selectors.measuring import numbers_worth_measuring
+from inventory.services.contents import add_position
+from inventory.services.kits import create_kit, edit_kit
+from inventory.services.positions import PositionDraft
+from inventory.services.specs import create_spec
+from tests.web.company import BRIEF, Gear, ethernet, make_unit, stage_case, write
 from tests.web.typed import typed
 
 pytestmark = pytest.mark.django_db
@@ -269,3 +274,52 @@ def test_the_form_costs_a_fixed_number_of_statements(reader, asked: Gear, django
     somebody.get(f"/kits/{asked.kit}/")
     with django_assert_num_queries(7):
         assert somebody.get(address(asked)).status_code == 200
+
+
+def test_what_a_brief_or_a_unit_lacks_leads_to_where_it_is_typed(
+    reader, asked: Gear, django_assert_num_queries
+) -> None:
+    drain(pause=lambda _: None)
+    somebody = reader("planner")
+    ways = {
+        "what the house lets out, in Mb/s": f"/kits/{asked.kit}/brief/?part=internet_up_mbps#f-internet_up_mbps",
+        "the firmware that it runs": f"/units/{asked.units['switch A']}/edit/#f-firmware",
+    }
+    page = text(somebody.get("/measuring/"))
+    found = {words: way for way, words in re.findall(r'<a href="([^"]+)">([^<]+)<span', page)}
+    assert ways.items() <= found.items()
+    assert "what Stage case 2 is for" in page
+    of_kit = text(somebody.get(f"/kits/{asked.kit}/"))
+    for words, way in ways.items():
+        assert f'<b>{words}.</b> <a href="{way}">Write it down</a>' in of_kit
+        anchor = way.partition("#")[2]
+        assert f'id="{anchor}"' in text(somebody.get(way))
+    viewer = reader("viewer")
+    assert "Write it down" not in text(viewer.get(f"/kits/{asked.kit}/"))
+    for way in re.findall(r'<a href="(/(?:kits|units)/\d[^"]*)"', text(viewer.get("/measuring/"))):
+        assert viewer.get(way).status_code == 200
+
+
+def test_a_number_of_a_kit_inside_is_asked_of_that_kit(reader, asked: Gear) -> None:
+    """The access point of the inner kit serves guests at a rate that its own brief does not say."""
+    spec = write(
+        None,
+        lambda c: create_spec(
+            c, fields={"name": "Access point", "kind": "access-point", "ports": (ethernet("lan", poe="load"),)}
+        ),
+    )
+    case, access_point = make_unit(asked.specs["case"]), make_unit(spec)
+    inner = write(
+        None,
+        lambda c: create_kit(
+            c,
+            fields={"name": "Box", "case": case, "brief": {"radio": BRIEF["radio"]}},
+            positions=[PositionDraft(label="access point", role="required", spec=spec, unit=access_point)],
+        ),
+    )
+    write(None, lambda c: add_position(c, asked.kit, draft=PositionDraft(label="box", role="required", unit=case)))
+    drain(pause=lambda _: None)
+    rows = [row for row in numbers_worth_measuring() if row["number"] == "brief.radio.rate_mbps"]
+    assert (inner, "Box", None, 2) in [(row["kit"], row["name"], row["spec"], row["kits"]) for row in rows]
+    page = text(reader("planner").get(f"/kits/{asked.kit}/"))
+    assert {inner, asked.kit} == {int(kit) for kit in re.findall(r'"/kits/(\d+)/brief/\?part=radio#', page)}

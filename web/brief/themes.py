@@ -71,11 +71,6 @@ def themes_of(form: BriefForm, *, wanted: str) -> tuple[Theme, ...]:
     return tuple(_theme(form, name, wanted) for name in THEMES)
 
 
-def theme_with(part: str) -> str:
-    """Return the name of the theme that holds a part of a brief."""
-    return next(name for name, (_, _, parts) in THEMES.items() if part in parts)
-
-
 def _theme(form: BriefForm, name: str, wanted: str) -> Theme:
     title, lead, parts = THEMES[name]
     plain = tuple(form[part] for part in parts if part in form.fields)

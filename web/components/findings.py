@@ -1,6 +1,6 @@
 """A finding as a row that opens its arithmetic: every number it rests on, the margin, the source."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -58,6 +58,8 @@ class Finding:
     seen: str
     """In which views it holds."""
     unlocks: str
+    typed_at: str = ""
+    """The form that takes it; empty where the reader may not, or the list of numbers says where."""
     position: int | None
     """For the way to the wiring drawing."""
     accepted: Accepted | None
@@ -65,9 +67,11 @@ class Finding:
     """What a role must permit so that somebody may accept it."""
 
 
-def findings(shapes: Sequence[FindingShape]) -> tuple[Finding, ...]:
-    """Return findings in the order given: worst first."""
-    return tuple(_finding(shape) for shape in shapes)
+def findings(
+    shapes: Sequence[FindingShape], typed_at: Callable[[FindingShape], str] = lambda _: ""
+) -> tuple[Finding, ...]:
+    """Return findings in the order given: worst first; ``typed_at`` says where what settles one is typed."""
+    return tuple(_finding(shape, typed_at(shape)) for shape in shapes)
 
 
 def in_two(message: str) -> tuple[str, str]:
@@ -78,7 +82,7 @@ def in_two(message: str) -> tuple[str, str]:
     return f"{move}.", because[:1].upper() + because[1:]
 
 
-def _finding(shape: FindingShape) -> Finding:
+def _finding(shape: FindingShape, typed_at: str) -> Finding:
     unit = shape["unit"] or ""
     move, because = in_two(shape["message"])
     drawn = bar(value=shape["value"], limit=shape["limit"], unit=unit, at_least=shape["at_least"], ends=shape["range"])
@@ -99,6 +103,7 @@ def _finding(shape: FindingShape) -> Finding:
         basis=_basis(shape["basis"]),
         seen=" and ".join(words for view, words in VIEWS.items() if view in shape["in"]),
         unlocks=_unlocks(shape["unlocks"]),
+        typed_at=typed_at,
         position=shape["subject"]["position"],
         accepted=Accepted(
             name=shape["accepted"]["name"],

@@ -26,6 +26,12 @@ UNITS = {
     "_days": "days",
 }
 """Endings of names → the unit they stand for."""
+NAMED = {
+    "brief.internet_up_mbps": ("what the house lets out", "Mb/s"),
+    "brief.radio.rate_mbps": ("the rate at which a typical guest is connected", "Mb/s"),
+    "unit.firmware": ("the firmware that it runs", ""),
+}
+"""Names whose own words say too little → what people call them, and their unit."""
 
 
 def figure(value: float) -> str:
@@ -42,6 +48,8 @@ def with_unit(value: float | None, unit: str) -> str:
 
 def named_fact(name: str) -> tuple[str, str]:
     """Return a name such as ``poe.budget_w`` in words, and its unit: ``("poe, budget", "W")``."""
+    if name in NAMED:
+        return NAMED[name]
     ending = next((each for each in sorted(UNITS, key=len, reverse=True) if name.endswith(each)), "")
     words = name.removesuffix(ending).removeprefix("ports.").replace("_", " ").replace(".", ", ")
     return words, UNITS.get(ending, "")

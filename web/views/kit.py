@@ -34,6 +34,7 @@ from web.components.findings import Finding, findings
 from web.components.history import HistoryLine, history_lines
 from web.components.kit_promises import KitPromise, kit_promises
 from web.components.links import LinkRow, link_rows
+from web.components.missing import typed_for_finding
 from web.components.plug_map import PlugMap, plug_map
 from web.components.tags import TagModel, tag_model
 from web.components.verdicts import WAITING, Verdict, verdicts
@@ -216,7 +217,7 @@ def address_of(kit_id: int) -> str:
 
 def lid_of(page: Page, kit: Assembled, check: CheckShape, *, drawn: bool, swap: bool = False) -> Lid:
     """Return the upper part of the page; ``drawn`` says that the wiring stands on the same page."""
-    found = findings(check["findings"])
+    found = findings(check["findings"], lambda shape: typed_for_finding(kit.facts, shape, page.person().may))
     address = address_of(kit.facts.id)
     last = check["last"]
     return Lid(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from django.http import HttpRequest, HttpResponse
 
 from inventory.selectors.measuring import MissingNumberShape, numbers_worth_measuring
+from web.components.missing import May, typed_in_brief, typed_of_unit, typed_on_sheet
 from web.components.numbers import named_fact
 from web.components.sheet import BY_PATH
 from web.page import Page
@@ -13,9 +14,10 @@ from web.page import Page
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberLine:
     number: str
-    spec: str
+    of: str
+    """Name of the data sheet, or what else lacks it."""
     address: str
-    """Where it is typed; empty where it stands on no data sheet, or the reader may not type it."""
+    """Where it is typed; empty where there is no form for it, or the reader may not read what lacks it."""
     kits: int
 
 
@@ -30,26 +32,26 @@ class MeasuringPage(Page):
     section = "/kits/"
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        may_edit, may_read = self.person().may("spec.edit"), self.person().may("spec.read")
-        lines = tuple(_line(shape, may_edit=may_edit, may_read=may_read) for shape in numbers_worth_measuring())
+        lines = tuple(_line(shape, self.person().may) for shape in numbers_worth_measuring())
         return self.show("web/pages/measuring.html", MeasuringModel(title="Numbers worth measuring", lines=lines))
 
 
-def _line(shape: MissingNumberShape, *, may_edit: bool, may_read: bool) -> NumberLine:
+def _line(shape: MissingNumberShape, may: May) -> NumberLine:
     path = shape["number"]
     fact, unit = named_fact(path)
     words = BY_PATH[path].words if path in BY_PATH else fact
     unit = BY_PATH[path].unit if path in BY_PATH else unit
-    return NumberLine(
-        number=f"{words}, in {unit}" if unit else words,
-        spec=shape["name"],
-        address=_address(shape["spec"], path, may_edit=may_edit) if may_read else "",
-        kits=shape["kits"],
-    )
+    of, address = _whose(shape, may)
+    return NumberLine(number=f"{words}, in {unit}" if unit else words, of=of, address=address, kits=shape["kits"])
 
 
-def _address(spec: int | None, path: str, *, may_edit: bool) -> str:
-    """Return the form of the number, or the sheet, where it is a port's or is only read."""
-    if spec is None or path.startswith("kit."):
-        return ""
-    return f"/specs/{spec}/numbers/{path}/" if may_edit and path in BY_PATH else f"/specs/{spec}/"
+def _whose(shape: MissingNumberShape, may: May) -> tuple[str, str]:
+    """Return what lacks a number, in words, and where it is typed."""
+    number, name = shape["number"], shape["name"]
+    if shape["kit"] is not None:
+        return f"what {name} is for", typed_in_brief(shape["kit"], number, may)
+    if shape["unit"] is not None:
+        return f"unit {name}", typed_of_unit(shape["unit"], number, may)
+    if shape["spec"] is None or number.startswith("kit."):
+        return name or "the kit itself", ""
+    return name, typed_on_sheet(shape["spec"], number, may)

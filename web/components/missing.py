@@ -1,0 +1,50 @@
+"""Where a number that nobody typed is typed."""
+
+from collections.abc import Callable
+
+from calc.kit import Kit, Position
+from inventory.selectors.checks import FindingShape
+from web.components.sheet import BY_PATH
+
+May = Callable[[str], bool]
+"""Says whether the reader may do what a verb names."""
+
+
+def typed_on_sheet(spec: int, number: str, may: May) -> str:
+    """Return the form of a number of a data sheet, or the sheet, where it is a port's or is only read."""
+    if not may("spec.read"):
+        return ""
+    return f"/specs/{spec}/numbers/{number}/" if may("spec.edit") and number in BY_PATH else f"/specs/{spec}/"
+
+
+def typed_of_unit(unit: int, number: str, may: May) -> str:
+    """Return the form of a unit at the field of a number such as ``unit.firmware``, or the unit's page."""
+    return f"/units/{unit}/edit/#f-{number.removeprefix('unit.')}" if may("unit.edit") else f"/units/{unit}/"
+
+
+def typed_in_brief(kit: int, number: str, may: May) -> str:
+    """Return what a kit is for, at the field of a number such as ``brief.radio.rate_mbps``, or the kit's page."""
+    part, *rest = number.removeprefix("brief.").split(".")
+    field = "-".join(["f", part, *rest])
+    return f"/kits/{kit}/brief/?part={part}#{field}" if may("kit.edit") else f"/kits/{kit}/#brief"
+
+
+def typed_for_finding(kit: Kit, shape: FindingShape, may: May) -> str:
+    """Return the form that takes what settles a finding; empty where a sheet has it, or the reader may not type."""
+    number = shape["unlocks"] or ""
+    holder, position = _place_of(kit, shape["subject"]["position"]) or (kit, None)
+    if number.startswith("brief.") and may("kit.edit"):
+        return typed_in_brief(holder.id, number, may)
+    if number.startswith("unit.") and may("unit.edit") and position is not None and position.unit is not None:
+        return typed_of_unit(position.unit.id, number, may)
+    return ""
+
+
+def _place_of(kit: Kit, position_id: int | None) -> tuple[Kit, Position] | None:
+    """Return a position with the kit that it is asked about: the one that lies there, or the one that has it."""
+    for position in kit.positions:
+        if position.id == position_id:
+            return position.nested or kit, position
+        if position.nested is not None and (found := _place_of(position.nested, position_id)) is not None:
+            return found
+    return None
