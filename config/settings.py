@@ -61,6 +61,7 @@ TEMPLATES = [
 
 DATABASES = {"default": database_settings(ENVIRONMENT.database_url)}
 
+AUTHENTICATION_BACKENDS = ["inventory.base.signed_in.PersonWithRoles"]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
