@@ -1,34 +1,26 @@
 """From rows to the kit that calculation knows; the only place where the two meet.
 
-A fixed number of statements, for one kit or for fifty, and no model instances.
+A fixed number of statements, for one kit or for fifty, and no model instances. Rows that hang together are read joined:
+pages read kits this way too, at every sight.
 """
 
 import hashlib
 import json
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import datetime
 from enum import Enum
+from itertools import pairwise
 from typing import Any
 
-from django.db.models import Max
+from django.db.models import OuterRef, Q, Subquery
 
 from calc import kit as calc_kit
 from inventory.brief_document import brief_from
-from inventory.models import (
-    Inspection,
-    Kit,
-    Link,
-    LinkEnd,
-    Port,
-    Position,
-    Spec,
-    Unit,
-    UnitPort,
-)
+from inventory.models import Inspection, Kit, LinkEnd, Spec, Unit
 from inventory.models.inspection import next_due
-from inventory.selectors.nesting import kits_inside
+from inventory.selectors.nesting import ids_inside
 
 SHEET_TYPES: dict[str, type[Any]] = {
     "power": calc_kit.PowerSheet,
@@ -38,6 +30,9 @@ SHEET_TYPES: dict[str, type[Any]] = {
     "cooling": calc_kit.CoolingSheet,
     "battery": calc_kit.BatterySheet,
 }
+KIT_COLUMNS = ("id", "name", "build", "ambient_celsius", "exposed_retention", "wired_at", "brief")
+POSITION_COLUMNS = ("id", "label", "role", "spec_id", "unit_id")
+UNIT_COLUMNS = ("id", "tag", "spec_id", "state", "firmware", "measured_w")
 SPEC_COLUMNS = ("id", "name", "kind", "weight_kg", "width_mm", "depth_mm", "height_mm", "provenance")
 PLAIN_PORT_COLUMNS = (
     "name", "connector", "side", "carries", "face", "through", "group", "speed_mbps", "pairs", "pinout",
@@ -50,11 +45,9 @@ POWER_COLUMNS["role"] = "power_role"
 def read_kits(kit_ids: Collection[int]) -> dict[int, calc_kit.Kit]:
     """Return the assembled kits, nested ones inside them, by id; ids that are no kit are left out.
 
-    Eleven statements at most, whatever the number of kits.
+    Four statements at most, whatever the number of kits: plans, links, units, data sheets.
     """
-    inside = kits_inside(kit_ids)
-    every = set().union(*inside.values()) if inside else set()
-    rows = _Rows.read(every)
+    rows = _Rows.read(kit_ids)
     assembled: dict[int, calc_kit.Kit] = {}
 
     def assemble(kit_id: int) -> calc_kit.Kit:
@@ -62,34 +55,38 @@ def read_kits(kit_ids: Collection[int]) -> dict[int, calc_kit.Kit]:
             assembled[kit_id] = rows.kit(kit_id, assemble)
         return assembled[kit_id]
 
-    return {kit_id: assemble(kit_id) for kit_id in inside}
+    return {kit_id: assemble(kit_id) for kit_id in kit_ids if kit_id in rows.kits}
 
 
 def read_specs(spec_ids: Collection[int]) -> dict[int, calc_kit.Spec]:
-    """Return the assembled data sheets by id. Two statements."""
-    return _specs(_spec_rows(spec_ids))
+    """Return the assembled data sheets by id. One statement."""
+    return _specs(_sheet_rows(spec_ids))
 
 
-def _spec_rows(spec_ids: Collection[int]) -> list[dict[str, Any]]:
-    """Return one row a spec with all its sheets joined; a sheet that does not apply has no ``spec_id``."""
+def _sheet_rows(spec_ids: Collection[int]) -> dict[int, list[dict[str, Any]]]:
+    """Return one row for each port of a spec, at least one, by the id of the spec.
+
+    Each has the spec's sheets joined to it, once too often for most: a second statement costs more. A sheet that does
+    not apply has no ``spec_id``, a spec without a port a port without an ``id``.
+    """
     sheets = [f"{name}__{field.name}" for name, kind in SHEET_TYPES.items() for field in fields(kind)]
     present = [f"{name}__spec_id" for name in SHEET_TYPES]
-    rows = Spec.objects.filter(id__in=spec_ids).values(*SPEC_COLUMNS, "inspection_interval_days", *present, *sheets)
-    return _plain(rows)
+    ports = [f"ports__{name}" for name in ("id", *PLAIN_PORT_COLUMNS, *POE_COLUMNS.values(), *POWER_COLUMNS.values())]
+    rows = Spec.objects.filter(id__in=spec_ids).order_by("id", "ports__sort", "ports__id")
+    found: dict[int, list[dict[str, Any]]] = defaultdict(list)
+    for row in _plain(rows.values(*SPEC_COLUMNS, "inspection_interval_days", *present, *sheets, *ports)):
+        found[row["id"]].append(row)
+    return found
 
 
-def _specs(rows: Iterable[Mapping[str, Any]]) -> dict[int, calc_kit.Spec]:
-    ports: dict[int, list[calc_kit.Port]] = defaultdict(list)
-    ids = [row["id"] for row in rows]
-    for port in _plain(Port.objects.filter(spec_id__in=ids).order_by("sort", "id").values()):
-        ports[port["spec_id"]].append(port_from_row(port))
+def _specs(rows: Mapping[int, Sequence[Mapping[str, Any]]]) -> dict[int, calc_kit.Spec]:
     return {
-        row["id"]: calc_kit.Spec(
-            **{name: row[name] for name in SPEC_COLUMNS},
-            **{name: _sheet(row, name) for name in SHEET_TYPES},
-            ports=tuple(ports[row["id"]]),
+        spec_id: calc_kit.Spec(
+            **{name: first[name] for name in SPEC_COLUMNS},
+            **{name: _sheet(first, name) for name in SHEET_TYPES},
+            ports=tuple(_port(row) for row in (first, *others) if row["ports__id"] is not None),
         )
-        for row in rows
+        for spec_id, (first, *others) in rows.items()
     }
 
 
@@ -100,12 +97,11 @@ def _sheet(row: Mapping[str, Any], name: str) -> Any:
     return kind(**{field.name: row[f"{name}__{field.name}"] for field in fields(kind)})
 
 
-def port_from_row(row: Mapping[str, Any]) -> calc_kit.Port:
-    """Return calculation's port for one row of the table of ports."""
-    poe = {name: row[column] for name, column in POE_COLUMNS.items()}
-    power = {name: row[column] for name, column in POWER_COLUMNS.items()}
+def _port(row: Mapping[str, Any]) -> calc_kit.Port:
+    poe = {name: row[f"ports__{column}"] for name, column in POE_COLUMNS.items()}
+    power = {name: row[f"ports__{column}"] for name, column in POWER_COLUMNS.items()}
     return calc_kit.Port(
-        **{name: row[name] for name in PLAIN_PORT_COLUMNS},
+        **{name: row[f"ports__{name}"] for name in PLAIN_PORT_COLUMNS},
         poe=calc_kit.PortPoe(**poe) if poe["role"] else None,
         power=calc_kit.PortPower(**power) if power["role"] else None,
     )
@@ -148,7 +144,8 @@ class _Rows:
     """Everything that the kits of one reading consist of."""
 
     kits: dict[int, dict[str, Any]]
-    positions: dict[int, list[dict[str, Any]]]
+    positions: dict[int, dict[int, dict[str, Any]]]
+    """By kit and id, in the order of the plan."""
     accepts: dict[int, set[int]]
     links: dict[int, list[calc_kit.Link]]
     specs: dict[int, calc_kit.Spec]
@@ -156,31 +153,25 @@ class _Rows:
     kit_of_case: dict[int, int]
 
     @classmethod
-    def read(cls, kit_ids: set[int]) -> "_Rows":
-        kits = {
-            row["id"]: row
-            for row in _plain(
-                Kit.objects.filter(id__in=kit_ids).values(
-                    "id", "name", "build", "ambient_celsius", "exposed_retention", "wired_at", "brief"
-                )
-            )
-        }
-        positions: dict[int, list[dict[str, Any]]] = defaultdict(list)
-        for row in _plain(Position.objects.filter(kit_id__in=kit_ids).order_by("sort", "id").values()):
-            positions[row["kit_id"]].append(row)
-        flat = [row for rows in positions.values() for row in rows]
+    def read(cls, kit_ids: Collection[int]) -> "_Rows":
+        kits: dict[int, dict[str, Any]] = {}
+        positions: dict[int, dict[int, dict[str, Any]]] = defaultdict(dict)
         accepts: dict[int, set[int]] = defaultdict(set)
-        through = Position.accepts.through.objects.filter(position__kit_id__in=kit_ids)
-        for position_id, spec_id in through.values_list("position_id", "spec_id"):
-            accepts[position_id].add(spec_id)
-        packed = Unit.objects.filter(positions__kit_id__in=kit_ids).distinct()
-        unit_rows = {row["id"]: row for row in _plain(packed.values())}
-        link_rows = _link_rows(kit_ids)
-        spec_ids = {row["spec_id"] for row in flat} | {row["spec_id"] for row in unit_rows.values()}
-        spec_ids |= {row["cable_spec_id"] for row in link_rows if row["cable_spec_id"]}
-        spec_rows = _spec_rows(spec_ids)
-        specs = _specs(spec_rows)
-        intervals = {row["id"]: row["inspection_interval_days"] for row in spec_rows}
+        for row in _plan_rows(kit_ids):
+            kits[row["id"]] = {name: row[name] for name in KIT_COLUMNS}
+            place = {name: row[f"positions__{name}"] for name in POSITION_COLUMNS}
+            if place["id"] is not None:
+                positions[row["id"]][place["id"]] = place
+            if row["positions__accepts"] is not None:
+                accepts[place["id"]].add(row["positions__accepts"])
+        places = [(kit_id, place) for kit_id, found in positions.items() for place in found.values()]
+        link_rows = _link_rows(kits)
+        unit_rows = _unit_rows({place["unit_id"] for _, place in places if place["unit_id"]})
+        spec_ids = {place["spec_id"] for _, place in places} | {row["spec_id"] for row in unit_rows}
+        spec_ids |= {row["link__cable_spec_id"] for row in link_rows if row["link__cable_spec_id"]}
+        sheet_rows = _sheet_rows(spec_ids)
+        specs = _specs(sheet_rows)
+        intervals = {spec_id: rows[0]["inspection_interval_days"] for spec_id, rows in sheet_rows.items()}
         return cls(
             kits=kits,
             positions=positions,
@@ -188,14 +179,16 @@ class _Rows:
             links=_links(link_rows, specs),
             specs=specs,
             units=_units(unit_rows, specs, intervals),
-            kit_of_case={row["unit_id"]: row["kit_id"] for row in flat if row["role"] == "case" and row["unit_id"]},
+            kit_of_case={
+                place["unit_id"]: kit_id for kit_id, place in places if place["role"] == "case" and place["unit_id"]
+            },
         )
 
     def kit(self, kit_id: int, nested: Any) -> calc_kit.Kit:
         row = self.kits[kit_id]
         return calc_kit.Kit(
             **row | {"brief": None if row["brief"] is None else brief_from(row["brief"])},
-            positions=tuple(self._position(kit_id, position, nested) for position in self.positions[kit_id]),
+            positions=tuple(self._position(kit_id, place, nested) for place in self.positions[kit_id].values()),
             links=tuple(self.links[kit_id]),
         )
 
@@ -212,70 +205,79 @@ class _Rows:
         )
 
 
-def _link_rows(kit_ids: set[int]) -> list[dict[str, Any]]:
-    rows = _plain(Link.objects.filter(kit_id__in=kit_ids).values())
-    ends: dict[int, dict[str, calc_kit.End]] = defaultdict(dict)
-    columns = ("link_id", "end", "position_id", "port_name")
-    for link_id, end, position_id, port in LinkEnd.objects.filter(link__kit_id__in=kit_ids).values_list(*columns):
-        ends[link_id][end] = calc_kit.End(position=position_id, port=port)
-    for row in rows:
-        row |= ends[row["id"]]
-    return rows
+def _plan_rows(kit_ids: Collection[int]) -> list[dict[str, Any]]:
+    """Return one row for each position of the kits and of those inside them, and for each further spec it accepts.
+
+    One statement, so that no kit is seen in a place that it has left meanwhile.
+    """
+    if not kit_ids:
+        return []
+    places = [f"positions__{name}" for name in POSITION_COLUMNS]
+    rows = Kit.objects.filter(id__in=ids_inside(kit_ids)).order_by("id", "positions__sort", "positions__id")
+    return _plain(rows.values(*KIT_COLUMNS, *places, "positions__accepts"))
+
+
+def _link_rows(kit_ids: Collection[int]) -> list[dict[str, Any]]:
+    """Return one row for each end of a link."""
+    rows = LinkEnd.objects.filter(link__kit_id__in=kit_ids).order_by("link_id", "end")
+    of_link = [f"link__{name}" for name in ("kit_id", "cable_position_id", "cable_spec_id", "label", "colour")]
+    return _plain(rows.values("link_id", "end", "position_id", "port_name", *of_link))
 
 
 def _links(rows: list[dict[str, Any]], specs: Mapping[int, calc_kit.Spec]) -> dict[int, list[calc_kit.Link]]:
     links: dict[int, list[calc_kit.Link]] = defaultdict(list)
-    for row in rows:
-        links[row["kit_id"]].append(
+    for row, other in pairwise(rows):
+        if row["link_id"] != other["link_id"]:
+            continue
+        links[row["link__kit_id"]].append(
             calc_kit.Link(
-                id=row["id"],
-                a=row["a"],
-                b=row["b"],
-                cable=row["cable_position_id"],
-                cable_spec=specs[row["cable_spec_id"]] if row["cable_spec_id"] else None,
-                label=row["label"],
-                colour=row["colour"],
+                id=row["link_id"],
+                **{
+                    each["end"]: calc_kit.End(position=each["position_id"], port=each["port_name"])
+                    for each in (row, other)
+                },
+                cable=row["link__cable_position_id"],
+                cable_spec=specs[row["link__cable_spec_id"]] if row["link__cable_spec_id"] else None,
+                label=row["link__label"],
+                colour=row["link__colour"],
             )
         )
     return links
 
 
+def _unit_rows(unit_ids: Collection[int]) -> list[dict[str, Any]]:
+    """Return one row for each damage of a unit, and for each inspection at the time of its newest; at least one."""
+    newest = Inspection.objects.filter(unit=OuterRef("pk")).order_by("-at").values("at")[:1]
+    rows = Unit.objects.filter(
+        Q(inspections__isnull=True) | Q(inspections__at=Subquery(newest)), id__in=unit_ids
+    ).order_by("id")
+    damage = ("port_conditions__port__name", "port_conditions__what")
+    return _plain(rows.values(*UNIT_COLUMNS, *damage, "inspections__at", "inspections__passed"))
+
+
 def _units(
-    rows: Mapping[int, Mapping[str, Any]], specs: Mapping[int, calc_kit.Spec], intervals: Mapping[int, int | None]
+    rows: Iterable[Mapping[str, Any]], specs: Mapping[int, calc_kit.Spec], intervals: Mapping[int, int | None]
 ) -> dict[int, calc_kit.Unit]:
+    columns: dict[int, dict[str, Any]] = {}
     damage: dict[int, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
-    for unit_id, port, what in UnitPort.objects.filter(unit_id__in=rows).values_list("unit_id", "port__name", "what"):
-        damage[unit_id][port].add(what)
-    due, failed = _inspections(rows, intervals)
+    due: dict[int, datetime | None] = {}
+    failed: set[int] = set()
+    for row in rows:
+        columns[row["id"]] = {name: row[name] for name in UNIT_COLUMNS if name != "spec_id"}
+        columns[row["id"]]["spec"] = specs[row["spec_id"]]
+        if row["port_conditions__what"] is not None:
+            damage[row["id"]][row["port_conditions__port__name"]].add(row["port_conditions__what"])
+        at, passed = row["inspections__at"], row["inspections__passed"]
+        if passed is False:
+            failed.add(row["id"])
+        elif passed:
+            due[row["id"]] = next_due(at, passed=passed, every_days=intervals[row["spec_id"]])
     return {
         unit_id: calc_kit.Unit(
-            id=unit_id,
-            tag=row["tag"],
-            spec=specs[row["spec_id"]],
-            state=row["state"],
-            firmware=row["firmware"],
-            measured_w=row["measured_w"],
+            **given,
             damage={port: frozenset(kinds) for port, kinds in damage[unit_id].items()},
             inspection_due_at=due.get(unit_id),
             failed_inspection=unit_id in failed,
         )
-        for unit_id, row in rows.items()
+        for unit_id, given in columns.items()
     }
-
-
-def _inspections(
-    units: Mapping[int, Mapping[str, Any]], intervals: Mapping[int, int | None]
-) -> tuple[dict[int, datetime], set[int]]:
-    """Return when each unit is due again, and which failed their newest inspection."""
-    due: dict[int, datetime] = {}
-    failed: set[int] = set()
-    newest = Inspection.objects.filter(unit_id__in=units).annotate(newest=Max("unit__inspections__at"))
-    for unit_id, at, passed, last in newest.values_list("unit_id", "at", "passed", "newest"):
-        if at != last:
-            continue
-        if not passed:
-            failed.add(unit_id)
-        again = next_due(at, passed=passed, every_days=intervals[units[unit_id]["spec_id"]])
-        if again is not None:
-            due[unit_id] = again
-    return due, failed

@@ -60,7 +60,7 @@ class CapabilityShape(TypedDict):
 
 
 def show_capability(kit_id: int) -> CapabilityShape | None:
-    """Return what a kit offers, or None when there is no such kit; fifteen statements at most."""
+    """Return what a kit offers, or None when there is no such kit; five statements at most."""
     version: int | None = Kit.objects.filter(pk=kit_id).values_list("version", flat=True).first()
     kits = read_kits([kit_id])
     if version is None or kit_id not in kits:

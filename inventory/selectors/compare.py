@@ -57,7 +57,7 @@ class ComparisonShape(TypedDict):
 
 
 def compare_kits(a: int, b: int, *, money: bool) -> ComparisonShape | None:
-    """Return two kits side by side, as planned, or None when one does not exist; fourteen statements at most."""
+    """Return two kits side by side, as planned, or None when one does not exist; seven statements at most."""
     versions = dict(Kit.objects.filter(pk__in={a, b}).values_list("pk", "version"))
     kits = read_kits({a, b})
     if len(versions) < len({a, b}) or len(kits) < len({a, b}):

@@ -1,8 +1,9 @@
 """Which kits lie in which: a nested kit is its case's unit in a position of the outer kit."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from django.db import connection
+from django.db.models.expressions import RawSQL
 
 INSIDE = """
 WITH RECURSIVE inside(root, kit_id) AS (
@@ -13,7 +14,7 @@ WITH RECURSIVE inside(root, kit_id) AS (
       JOIN inventory_position place ON place.kit_id = inside.kit_id AND place.role <> 'case'
       JOIN inventory_position inner_case ON inner_case.unit_id = place.unit_id AND inner_case.role = 'case'
 )
-SELECT root, kit_id FROM inside
+SELECT {columns} FROM inside
 """
 
 AROUND = """
@@ -25,7 +26,7 @@ WITH RECURSIVE around(root, kit_id) AS (
       JOIN inventory_position own_case ON own_case.kit_id = around.kit_id AND own_case.role = 'case'
       JOIN inventory_position place ON place.unit_id = own_case.unit_id AND place.role <> 'case'
 )
-SELECT root, kit_id FROM around
+SELECT {columns} FROM around
 """
 
 
@@ -39,13 +40,32 @@ def kits_around(kit_ids: Collection[int]) -> dict[int, set[int]]:
     return _closure(AROUND, kit_ids)
 
 
+def ids_inside(kit_ids: Collection[int]) -> RawSQL:
+    """Return, for a query over kits, the ids of these and of all that lie in them; there has to be one."""
+    return _ids(INSIDE, kit_ids)
+
+
+def ids_around(kit_ids: Collection[int]) -> RawSQL:
+    """Return, for a query over kits, the ids of these and of all that they lie in; there has to be one."""
+    return _ids(AROUND, kit_ids)
+
+
+def _ids(statement: str, kit_ids: Collection[int]) -> RawSQL:
+    ids = sorted(kit_ids)
+    return RawSQL(_filled(statement, "kit_id", ids), ids)  # noqa: S611 - our own text; the ids are parameters
+
+
 def _closure(statement: str, kit_ids: Collection[int]) -> dict[int, set[int]]:
     if not kit_ids:
         return {}
     ids = sorted(kit_ids)
     with connection.cursor() as cursor:
-        cursor.execute(statement.format(ids=", ".join(["%s"] * len(ids))), ids)
+        cursor.execute(_filled(statement, "root, kit_id", ids), ids)
         found: dict[int, set[int]] = {}
         for root, kit_id in cursor.fetchall():
             found.setdefault(root, set()).add(kit_id)
     return found
+
+
+def _filled(statement: str, columns: str, ids: Sequence[int]) -> str:
+    return statement.format(columns=columns, ids=", ".join(["%s"] * len(ids)))
