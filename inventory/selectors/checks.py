@@ -1,13 +1,13 @@
 """Checks and their findings as people and programs see them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any, TypedDict
 
-from django.db.models import Q, QuerySet
+from django.db.models import F, FilteredRelation, Q, QuerySet, Subquery
 from django.utils import timezone
 
-from inventory.models import Acceptance, Check, Finding, Kit
+from inventory.models import Check, Finding, Kit
 from inventory.selectors.kits import VerdictsShape
 
 
@@ -92,36 +92,35 @@ class CheckShape(TypedDict):
     last: LastShape | None
 
 
+CHECK_COLUMNS = (
+    "id", "revision", "state", "verdict", "verdict_design", "verdict_packed", "figures", "finished_at", "error",
+)  # fmt: skip
 NO_VERDICTS: VerdictsShape = {"design": None, "packed": None}
 
 
 def show_check(kit_id: int) -> CheckShape | None:
-    """Return the check of a kit, or None when there is no such kit; five statements at most."""
-    kit = Kit.objects.filter(pk=kit_id).first()
-    if kit is None:
+    """Return the check of a kit, or None when there is no such kit; two statements at most."""
+    rows = _kit_with_checks(kit_id)
+    if not rows:
         return None
-    newest = Check.objects.filter(kit=kit).order_by("-pk").first()
-    done = newest if newest and newest.state == "done" else newest_check(kit.pk)
+    kit, checks = rows[0], [row for row in rows if row["checks__id"] is not None]
+    newest = checks[0] if checks else None
+    done = next((row for row in checks if row["checks__state"] == "done"), None)
     state = _state(kit, newest)
     shown = newest if newest is not None and state in {"done", "failed"} else None
     return {
-        "kit": kit.pk,
-        "version": kit.version,
-        "revision": kit.revision,
+        "kit": kit["id"],
+        "version": kit["version"],
+        "revision": kit["revision"],
         "state": state,
-        "verdict": shown.verdict if shown else None,
+        "verdict": shown["checks__verdict"] if shown else None,
         "verdicts": _verdicts(shown) if shown else NO_VERDICTS,
-        "findings": show_findings(shown) if shown else [],
-        "figures": shown.figures if shown else {},
-        "finished_at": shown.finished_at if shown else None,
-        "error": shown.error or None if shown else None,
+        "findings": show_findings(shown["checks__id"]) if shown and state == "done" else [],
+        "figures": shown["checks__figures"] if shown else {},
+        "finished_at": shown["checks__finished_at"] if shown else None,
+        "error": shown["checks__error"] or None if shown else None,
         "last": _last(done) if done else None,
     }
-
-
-def newest_check(kit_id: int) -> Check | None:
-    """The newest finished check of a kit, whatever its revision."""
-    return Check.objects.filter(kit_id=kit_id, state="done").order_by("-pk").first()
 
 
 def check_rows(kit_id: int) -> QuerySet[Check]:
@@ -136,7 +135,7 @@ def show_check_rows(rows: Sequence[Check]) -> list[CheckRowShape]:
             "revision": row.revision,
             "state": row.state,
             "verdict": row.verdict,
-            "verdicts": _verdicts(row),
+            "verdicts": {"design": row.verdict_design, "packed": row.verdict_packed},
             "finished_at": row.finished_at,
             "error": row.error or None,
         }
@@ -144,19 +143,20 @@ def show_check_rows(rows: Sequence[Check]) -> list[CheckRowShape]:
     ]
 
 
-def show_findings(check: Check) -> list[FindingShape]:
-    """Return the findings of a check, worst first, with who accepted which; two statements."""
-    accepted = _acceptances(check.kit_id)
-    return [show_finding(row, accepted.get(row.fingerprint)) for row in check.findings.order_by("sort")]
+def show_findings(check_id: int) -> list[FindingShape]:
+    """Return the findings of a check, worst first, with who accepted which; one statement."""
+    return [
+        _show_finding(row) for row in _with_acceptances(Finding.objects.filter(check_run=check_id).order_by("sort"))
+    ]
 
 
 def accepted_finding(finding_id: int) -> FindingShape:
     """Return one finding with who accepted it."""
-    row = Finding.objects.select_related("check_run").get(pk=finding_id)
-    return show_finding(row, _acceptances(row.check_run.kit_id).get(row.fingerprint))
+    return _show_finding(_with_acceptances(Finding.objects.filter(pk=finding_id)).get())
 
 
-def show_finding(row: Finding, accepted: AcceptanceShape | None) -> FindingShape:
+def _show_finding(row: Any) -> FindingShape:
+    """Return a finding that was read with its acceptance."""
     return {
         "id": row.pk,
         "code": row.code,
@@ -174,7 +174,7 @@ def show_finding(row: Finding, accepted: AcceptanceShape | None) -> FindingShape
         "in": row.views,
         "basis": row.basis,
         "inputs": row.inputs,
-        "accepted": accepted,
+        "accepted": _acceptance(row) if row.accepted_by is not None else None,
     }
 
 
@@ -183,36 +183,59 @@ def range_shape(low: float | None, high: float | None) -> RangeShape | None:
     return None if low is None and high is None else {"low": low, "high": high}
 
 
-def _acceptances(kit_id: int) -> dict[str, AcceptanceShape]:
-    standing = Q(until__isnull=True) | Q(until__gt=timezone.now())
-    rows = Acceptance.objects.filter(standing, kit_id=kit_id).values(
-        "fingerprint", "by_id", "by__username", "reason", "at", "until"
+def _with_acceptances(findings: QuerySet[Finding]) -> QuerySet[Any]:
+    """Join to each finding the acceptance that stands: of the same kit, resting on the same, and not over."""
+    way = "check_run__kit__acceptances"
+    standing = Q(**{f"{way}__until__isnull": True}) | Q(**{f"{way}__until__gt": timezone.now()})
+    same = Q(**{f"{way}__fingerprint": F("fingerprint")})
+    return findings.annotate(
+        acceptance=FilteredRelation(way, condition=same & standing),
+        accepted_by=F("acceptance__by_id"),
+        accepted_name=F("acceptance__by__username"),
+        accepted_reason=F("acceptance__reason"),
+        accepted_at=F("acceptance__at"),
+        accepted_until=F("acceptance__until"),
     )
+
+
+def _acceptance(row: Any) -> AcceptanceShape:
     return {
-        row["fingerprint"]: {
-            "by": row["by_id"],
-            "name": row["by__username"],
-            "reason": row["reason"],
-            "at": row["at"],
-            "until": row["until"],
-        }
-        for row in rows
+        "by": row.accepted_by,
+        "name": row.accepted_name,
+        "reason": row.accepted_reason,
+        "at": row.accepted_at,
+        "until": row.accepted_until,
     }
 
 
-def _state(kit: Kit, newest: Check | None) -> str:
+def _kit_with_checks(kit_id: int) -> list[dict[str, Any]]:
+    """Return the kit with its newest check and its newest finished one, the newest first; without one if none ran."""
+    mine = Check.objects.filter(kit=kit_id).order_by("-pk").values("pk")
+    newest, done = Subquery(mine[:1]), Subquery(mine.filter(state="done")[:1])
+    rows = Kit.objects.filter(Q(checks__isnull=True) | Q(checks__pk=newest) | Q(checks__pk=done), pk=kit_id).order_by(
+        "-checks__pk"
+    )
+    columns = ("id", "version", "revision", "check_due_at", "check_lease_until")
+    return [dict(row) for row in rows.values(*columns, *(f"checks__{name}" for name in CHECK_COLUMNS))]
+
+
+def _state(kit: Mapping[str, Any], newest: Mapping[str, Any] | None) -> str:
     """Say how far the check of the kit's present revision is."""
-    if kit.check_due_at is None:
+    if kit["check_due_at"] is None:
         return "done"
-    if kit.check_lease_until is not None and kit.check_lease_until > timezone.now():
+    if kit["check_lease_until"] is not None and kit["check_lease_until"] > timezone.now():
         return "running"
-    failed = newest is not None and newest.state == "failed" and newest.revision == kit.revision
-    return "failed" if failed else "queued"
+    of_newest = (newest["checks__state"], newest["checks__revision"]) if newest is not None else None
+    return "failed" if of_newest == ("failed", kit["revision"]) else "queued"
 
 
-def _verdicts(check: Check) -> VerdictsShape:
-    return {"design": check.verdict_design, "packed": check.verdict_packed}
+def _verdicts(check: Mapping[str, Any]) -> VerdictsShape:
+    return {"design": check["checks__verdict_design"], "packed": check["checks__verdict_packed"]}
 
 
-def _last(check: Check) -> LastShape:
-    return {"revision": check.revision, "verdict": check.verdict or "", "finished_at": check.finished_at}
+def _last(check: Mapping[str, Any]) -> LastShape:
+    return {
+        "revision": check["checks__revision"],
+        "verdict": check["checks__verdict"] or "",
+        "finished_at": check["checks__finished_at"],
+    }
