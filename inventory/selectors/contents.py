@@ -1,22 +1,12 @@
 """What the page of a kit asks beside its check: where it is, and what could be packed into a position."""
 
 from collections.abc import Collection
-from datetime import datetime
 from typing import Any, TypedDict
 
 from django.db.models import Exists, F, OuterRef, Q, Subquery
 from django.db.models.functions import Lower
 
-from inventory.models import Check, Company, Kit, Position, Spec, Tag, Unit
-
-
-class KnownByShape(TypedDict):
-    """What tells a kit as it stands from what it was before."""
-
-    revision: int
-    check_due_at: datetime | None
-    fingerprint: str | None
-    """Of what a finished check of this revision saw."""
+from inventory.models import Company, Kit, Position, Spec, Tag, Unit
 
 
 class RelatedKitShape(TypedDict):
@@ -24,11 +14,12 @@ class RelatedKitShape(TypedDict):
     name: str
 
 
-class HeadingShape(KnownByShape):
+class HeadingShape(TypedDict):
     """What stands above a kit's page."""
 
     id: int
     version: int
+    revision: int
     name: str
     purpose: str
     tag: str | None
@@ -66,12 +57,10 @@ def kit_heading(kit_id: int) -> HeadingShape | None:
         "name",
         "purpose",
         "revision",
-        "check_due_at",
         tag=Subquery(case.values("unit__tag")[:1]),
         location=Subquery(case.values("unit__location__name")[:1]),
         signed_to=Subquery(case.values("unit__signed_to__username")[:1]),
         timezone=Subquery(Company.objects.values("timezone")[:1]),
-        fingerprint=fingerprint(),
         origin=F("drafted_from"),
         origin_name=F("drafted_from__name"),
     )
@@ -84,12 +73,6 @@ def kit_heading(kit_id: int) -> HeadingShape | None:
     own["drafts"] = [{"id": row["id"], "name": row["name"]} for row in found.values()]
     heading: HeadingShape = own
     return heading
-
-
-def fingerprint() -> Subquery:
-    """Return, for a query over kits, the fingerprint that a finished check of the present revision left."""
-    same = Check.objects.filter(kit=OuterRef("pk"), state="done", revision=OuterRef("revision")).order_by("-pk")
-    return Subquery(same.values("fingerprint")[:1])
 
 
 def loose_units(spec_ids: Collection[int], *, most: int) -> list[LooseShape]:

@@ -1,8 +1,8 @@
 """A kit assembled for pages and drawings, and the drawings themselves.
 
-What is costly is known by its content: the assembled kit by the fingerprint of its newest check or by its revision, the
-layout of its wiring by the graph that is laid out. So nothing here can be out of date, and nothing has to be thrown
-away on an edit.
+A kit is always read as it stands. What is costly beyond that is known by its content: where devices go by the contents
+of the kit, the layout of its wiring by the graph that is laid out. So nothing here can be out of date, and nothing has
+to be thrown away on an edit.
 """
 
 from collections import OrderedDict
@@ -27,9 +27,7 @@ from inventory.drawings.panel import panel
 from inventory.drawings.svg import Element, alone
 from inventory.drawings.symbols import sprite
 from inventory.drawings.wiring import wiring
-from inventory.models import Kit
 from inventory.selectors.checks import FindingShape
-from inventory.selectors.contents import KnownByShape, fingerprint
 
 MOST_KITS_KEPT = 64
 
@@ -54,27 +52,24 @@ class Assembled:
         return holes(self.design, packed=self.packed, proposals=proposals, marks=marks)
 
 
-_kept: OrderedDict[str, Assembled] = OrderedDict()
+_kept: OrderedDict[int, Assembled] = OrderedDict()
 _guard = Lock()
 
 
 def assembled_kit(kit_id: int) -> Assembled | None:
-    """Return a kit, or None when there is no such kit; one statement when it was seen before as it stands."""
-    known_by: Any = Kit.objects.filter(pk=kit_id).values("revision", "check_due_at", fingerprint=fingerprint()).first()
-    return None if known_by is None else known_kit(kit_id, known_by)
+    """Return a kit as it stands, or None when there is no such kit; four statements.
 
-
-def known_kit(kit_id: int, known_by: KnownByShape) -> Assembled | None:
-    """Return a kit, or None when there is no such kit; no statement when it was seen before as it stands.
-
-    Before a check has come to its end, a kit is known by its revision and the moment since when a check is due.
+    Whoever shows a check beside it reads that afterwards: what changes in between, the check then says to be under way.
     """
-    key = known_by["fingerprint"] or f"{kit_id} {known_by['revision']} {known_by['check_due_at']}"
+    facts = read_kits([kit_id]).get(kit_id)
+    if facts is None:
+        return None
     with _guard:
-        known = _kept.get(key)
-    if known is None and (known := _assemble(kit_id)) is not None:
+        known = _kept.get(kit_id)
+    if known is None or known.facts != facts:
+        known = _assemble(facts)
         with _guard:
-            _kept[key] = known
+            _kept[kit_id] = known
             while len(_kept) > MOST_KITS_KEPT:
                 _kept.popitem(last=False)
     return known
@@ -137,10 +132,7 @@ def drawing_file(kit: Assembled, view: str, *, marks: Marks | None = None) -> st
     return alone(svg, sprite(*used, "h-"))
 
 
-def _assemble(kit_id: int) -> Assembled | None:
-    facts = read_kits([kit_id]).get(kit_id)
-    if facts is None:
-        return None
+def _assemble(facts: KitFacts) -> Assembled:
     # No drawing hangs on the calendar, so both views are wired at a moment that never comes.
     design, packed = (wire([facts], view=view, as_of=NO_DATE) for view in ("design", "packed"))
     return Assembled(facts=facts, design=design, packed=packed, plan=plan(design))

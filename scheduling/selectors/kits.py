@@ -6,7 +6,7 @@ from typing import Any, TypedDict
 from django.db.models import F, OuterRef, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from inventory.selectors.nesting import kits_around
+from inventory.selectors.nesting import ids_around
 from scheduling.models import Booking, Shortfall
 from scheduling.promises.follow import live
 
@@ -28,11 +28,10 @@ class KitBookingShape(TypedDict):
 
 
 def bookings_around(kit_id: int, now: datetime) -> list[KitBookingShape]:
-    """Return the bookings of a kit and of all that it lies in, from now on, the next first; two statements."""
-    kits = kits_around([kit_id]).get(kit_id, set())
+    """Return the bookings of a kit and of all that it lies in, from now on, the next first; one statement."""
     lacks = Shortfall.objects.filter(booking=OuterRef("pk"), closed_at__isnull=True).order_by().values("booking")
     rows: Any = (
-        Booking.objects.filter(live(now), kit__in=kits)
+        Booking.objects.filter(live(now), kit__in=ids_around([kit_id]))
         .order_by("starts_at", "pk")
         .values(
             "kit",

@@ -20,8 +20,8 @@ from inventory.selectors.contents import HeadingShape, kit_heading
 from inventory.selectors.drawings import (
     Assembled,
     Marks,
+    assembled_kit,
     is_laid_out,
-    known_kit,
     marks_of,
     wiring_drawing,
     wiring_graph,
@@ -197,14 +197,14 @@ class WiringPage(Page):
 
 
 def read_kit(kit_id: int) -> tuple[HeadingShape, Assembled, CheckShape]:
-    """Return what a kit's page is made of, and let times be shown where the company is.
+    """Return what a kit's page is made of, and let times be shown where the company is; seven statements at most.
+
+    In this order: contents newer than the version make a form stale, a check newer than the contents shows itself.
 
     Raises:
         Http404: there is no such kit.
     """
-    heading = kit_heading(kit_id)
-    kit = known_kit(kit_id, heading) if heading is not None else None
-    check = show_check(kit_id)
+    heading, kit, check = kit_heading(kit_id), assembled_kit(kit_id), show_check(kit_id)
     if heading is None or kit is None or check is None:
         raise Http404(f"There is no kit {kit_id}.")
     timezone.activate(ZoneInfo(heading["timezone"]))
