@@ -4,13 +4,27 @@ from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Case, Exists, OuterRef, Q, QuerySet, Subquery, Value, When
+from django.db.models import (
+    BooleanField,
+    Case,
+    Exists,
+    ExpressionWrapper,
+    FilteredRelation,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+    Value,
+    When,
+)
 
 from inventory.models import Downtime, Position, Unit
 from scheduling.models import Claim, Phase, Shortfall
 from scheduling.promises.decide import ClaimSeen, DowntimeSeen, Period, ShortfallSeen, Snapshot, UnitSeen, Want
 
 OUT_OF_POOL = ("lost", "retired")
+UNIT_COLUMNS = ("pk", "tag", "spec_id", "state", "available_from", "available_until")
+DOWN_COLUMNS = ("pk", "cause", "starts_at", "ends_at", "expected_until")
 
 
 def read(wants: Sequence[Want], now: datetime) -> Snapshot:
@@ -39,12 +53,36 @@ def read(wants: Sequence[Want], now: datetime) -> Snapshot:
 
 
 def read_pool(units: Q, periods: Collection[Period], now: datetime) -> Snapshot:
-    """Return what stands on some units from the first of the periods on, for questions that change nothing."""
-    found = {unit.id: unit for unit in _units(units)}
-    since = min([now, *(period.starts_at for period in periods)])
+    """Return what stands on some units from the first of the periods on, for questions that change nothing.
+
+    Two statements.
+    """
+    since = _since(periods, now)
+    down = Q(downtimes__ends_at__isnull=True) | Q(downtimes__ends_at__gt=since)
+    rows = Unit.objects.filter(units).annotate(down=FilteredRelation("downtimes", condition=down))
+    found: dict[int, UnitSeen] = {}
+    downtimes: list[DowntimeSeen] = []
+    columns = (*UNIT_COLUMNS, _packed_in(), *(f"down__{name}" for name in DOWN_COLUMNS))
+    for row in rows.order_by("pk", "down__starts_at", "down__pk").values_list(*columns):
+        *unit, down_id, cause, starts_at, ends_at, expected = row
+        found[row[0]] = _unit(unit)
+        if down_id is not None:
+            downtimes.append(_downtime(row[0], (down_id, cause, starts_at, ends_at, expected), now))
     on_units = Q(unit__in=Unit.objects.filter(units).order_by().values("pk"))
     claims = tuple(_claims(on_units & Q(ends_at__gt=since), now))
-    return Snapshot(now=now, units=found, claims=claims, downtimes=tuple(_downtimes(found, since, now)))
+    return Snapshot(now=now, units=found, claims=claims, downtimes=tuple(downtimes))
+
+
+def specs_dealt_on(units: Collection[int], periods: Collection[Period], now: datetime) -> QuerySet[Claim, Any]:
+    """Return, for a query, the specs of those of the units whose firm claims could be dealt another unit."""
+    claims = Claim.objects.filter(movable(now), unit__in=units, standing="firm", ends_at__gt=_since(periods, now))
+    return claims.order_by().values("unit__spec")
+
+
+def movable(now: datetime) -> Q:
+    """Rows of claims for which another unit could still be dealt: not pinned, not begun, nor their preparation."""
+    in_preparation = Phase.objects.filter(event=OuterRef("booking__event"), kind="prep", starts_at__lte=now)
+    return Q(dealt=True, pinned_at__isnull=True, starts_at__gt=now) & ~Q(Exists(in_preparation))
 
 
 def read_own(bookings: Collection[int], now: datetime) -> Snapshot:
@@ -67,23 +105,33 @@ def _in(period: Period) -> Q:
     return Q(starts_at__lt=period.ends_at, ends_at__gt=period.starts_at)
 
 
-def _units(which: Q) -> Iterable[UnitSeen]:
+def _since(periods: Collection[Period], now: datetime) -> datetime:
+    return min([now, *(period.starts_at for period in periods)])
+
+
+def _packed_in() -> Subquery:
     places = Position.objects.filter(unit=OuterRef("pk")).order_by(
         Case(When(role="case", then=Value(1)), default=Value(0)), "pk"
     )
-    rows = Unit.objects.filter(which).values_list(
-        "pk", "tag", "spec_id", "state", "available_from", "available_until", Subquery(places.values("kit_id")[:1])
+    return Subquery(places.values("kit_id")[:1])
+
+
+def _units(which: Q) -> Iterable[UnitSeen]:
+    rows = Unit.objects.filter(which).order_by("pk")
+    return (_unit(row) for row in rows.values_list(*UNIT_COLUMNS, _packed_in()))
+
+
+def _unit(row: Sequence[Any]) -> UnitSeen:
+    pk, tag, spec, state, since, until, kit = row
+    return UnitSeen(
+        id=pk,
+        tag=tag,
+        spec=spec,
+        in_pool=state not in OUT_OF_POOL,
+        available_from=since,
+        available_until=until,
+        packed_in=kit,
     )
-    for pk, tag, spec, state, since, until, kit in rows.order_by("pk"):
-        yield UnitSeen(
-            id=pk,
-            tag=tag,
-            spec=spec,
-            in_pool=state not in OUT_OF_POOL,
-            available_from=since,
-            available_until=until,
-            packed_in=kit,
-        )
 
 
 def _claims(which: Q, now: datetime, *, expired_too: bool = False) -> Iterable[ClaimSeen]:
@@ -91,9 +139,7 @@ def _claims(which: Q, now: datetime, *, expired_too: bool = False) -> Iterable[C
     if expired_too:
         standing = ~Q(standing="released")
     for row in _claim_rows(Claim.objects.filter(which, standing), now):
-        pk, booking, event, unit, starts_at, ends_at, standing_now, dealt, pinned_at, position, from_kits, prepared = (
-            row
-        )
+        pk, booking, event, unit, starts_at, ends_at, standing_now, dealt, position, from_kits, may_move = row
         yield ClaimSeen(
             id=pk,
             booking=booking,
@@ -102,14 +148,13 @@ def _claims(which: Q, now: datetime, *, expired_too: bool = False) -> Iterable[C
             period=Period(starts_at, ends_at),
             firm=standing_now == "firm",
             dealt=dealt,
-            fixed=not dealt or pinned_at is not None or starts_at <= now or prepared,
+            fixed=not may_move,
             from_kits=from_kits,
             position=position,
         )
 
 
 def _claim_rows(claims: QuerySet[Claim], now: datetime) -> Iterable[tuple[Any, ...]]:
-    in_preparation = Phase.objects.filter(event=OuterRef("booking__event"), kind="prep", starts_at__lte=now)
     return claims.order_by("pk").values_list(
         "pk",
         "booking_id",
@@ -119,20 +164,23 @@ def _claim_rows(claims: QuerySet[Claim], now: datetime) -> Iterable[tuple[Any, .
         "ends_at",
         "standing",
         "dealt",
-        "pinned_at",
         "position_id",
         "booking__from_kits",
-        Exists(in_preparation),
+        ExpressionWrapper(movable(now), output_field=BooleanField()),
     )
 
 
 def _downtimes(units: Collection[int], since: datetime, now: datetime) -> Iterable[DowntimeSeen]:
     rows = Downtime.objects.filter(Q(ends_at__isnull=True) | Q(ends_at__gt=min(since, now)), unit__in=list(units))
-    for pk, unit, cause, starts_at, ends_at, expected in rows.order_by("starts_at", "pk").values_list(
-        "pk", "unit_id", "cause", "starts_at", "ends_at", "expected_until"
-    ):
-        believed = expected if ends_at is None and expected is not None and expected > now else ends_at
-        yield DowntimeSeen(id=pk, unit=unit, late=cause == "late", starts_at=starts_at, ends_at=believed)
+    for unit, *row in rows.order_by("starts_at", "pk").values_list("unit_id", *DOWN_COLUMNS):
+        yield _downtime(unit, row, now)
+
+
+def _downtime(unit: int, row: Sequence[Any], now: datetime) -> DowntimeSeen:
+    """An end that is expected is believed while it lies ahead."""
+    pk, cause, starts_at, ends_at, expected = row
+    believed = expected if ends_at is None and expected is not None and expected > now else ends_at
+    return DowntimeSeen(id=pk, unit=unit, late=cause == "late", starts_at=starts_at, ends_at=believed)
 
 
 def _shortfalls(bookings: Collection[int]) -> Iterable[ShortfallSeen]:

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import NotRequired, TypedDict, TypeVar
+from typing import NotRequired, TypedDict
 
 from django.db import transaction
-from django.db.models import Min, Q, QuerySet
+from django.db.models import Min, Q, QuerySet, Subquery
 
 from inventory.base.changes import ledger_version
 from inventory.base.models import Ledger
@@ -20,8 +20,6 @@ from scheduling.selectors.availability.kits import KitsSeen, KitWindowShape, kit
 ROWS = 200
 """Specs, and kits, on one page. [-]"""
 TRIES = 3
-
-Answer = TypeVar("Answer")
 
 
 class WindowShape(TypedDict):
@@ -86,8 +84,8 @@ def available(question: Question) -> tuple[AvailabilityShape, bool]:
 
     What could be dealt again is worked out after the reading: nobody waits for it.
     """
-    version, seen = _at_one_version(lambda: _read(question))
-    answer: AvailabilityShape = {"ledger": version, "windows": seen.windows, "next": None}
+    seen = _at_one_version(lambda: _read(question))
+    answer: AvailabilityShape = {"ledger": seen.version, "windows": seen.windows, "next": None}
     if seen.specs is not None:
         answer["specs"] = _spec_rows(seen.specs, seen.periods)
     if seen.kits is not None:
@@ -109,16 +107,15 @@ def changes_by_itself_at(now: datetime) -> datetime | None:
     return min((moment for moment in moments if moment is not None), default=None)
 
 
-def _at_one_version(read: Callable[[], Answer]) -> tuple[int, Answer]:
+def _at_one_version(read: Callable[[], "_Seen"]) -> "_Seen":
     """Read until no change was committed in between; after three tries, hold up writers for one reading."""
     for _ in range(TRIES):
-        before = ledger_version()
-        answer = read()
-        if ledger_version() == before:
-            return before, answer
+        seen = read()
+        if ledger_version() == seen.version:
+            return seen
     with transaction.atomic():
-        version = Ledger.objects.select_for_update().get(pk=1).version
-        return version, read()
+        Ledger.objects.select_for_update().get(pk=1)
+        return read()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +124,16 @@ class _SpecsSeen:
     table: dict[tuple[int, int], Counts]
     pool: Snapshot | None
     """Where some of it could be dealt again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Page:
+    """The rows that are answered for."""
+
+    names: dict[int, str]
+    more: bool
+    version: int | None
+    """Of the ledger, in the same statement; None where no row came to carry it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +146,8 @@ class _KitsPage:
 class _Seen:
     """Everything that was read for one answer."""
 
+    version: int
+    """Of the ledger, when the reading began."""
     windows: list[WindowShape]
     periods: list[Period]
     specs: _SpecsSeen | None
@@ -147,17 +156,19 @@ class _Seen:
 
 
 def _read(question: Question) -> _Seen:
+    version, (specs, kits) = _pages(question)
     windows = _windows(question.windows)
     periods = [Period(window["starts_at"], window["ends_at"]) for window in windows]
-    specs, kits, more = None, None, False
-    if question.specs is not None:
-        names, more = _page(question.specs, question.page)
-        specs = _read_specs(names, periods, question.now)
-    if question.kits is not None:
-        names, further = _page(question.kits, question.page)
-        kits = _KitsPage(names=names, seen=read_kits(list(names), periods, question.now))
-        more |= further
-    return _Seen(windows=windows, periods=periods, specs=specs, kits=kits, more=more)
+    return _Seen(
+        version=version,
+        windows=windows,
+        periods=periods,
+        specs=_read_specs(specs.names, periods, question.now) if specs is not None else None,
+        kits=_KitsPage(names=kits.names, seen=read_kits(list(kits.names), periods, question.now))
+        if kits is not None
+        else None,
+        more=any(page.more for page in (specs, kits) if page is not None),
+    )
 
 
 def _read_specs(names: dict[int, str], periods: Sequence[Period], now: datetime) -> _SpecsSeen:
@@ -181,10 +192,28 @@ def _windows(asked: Sequence[Period | int]) -> list[WindowShape]:
     return found
 
 
-def _page(rows: QuerySet[Spec] | QuerySet[Kit], page: int) -> tuple[dict[int, str], bool]:
+def _pages(question: Question) -> tuple[int, list[_Page | None]]:
+    """Return the pages of specs and of kits, and the version of the ledger when their reading began.
+
+    It comes with the first rows, which saves a statement. Where there are none, it is read, and then the rows again.
+    """
+    asked = (question.specs, question.kits)
+    pages = [_page(rows, question.page) if rows is not None else None for rows in asked]
+    first = next((page for page in pages if page is not None), None)
+    if first is not None and first.version is not None:
+        return first.version, pages
+    return ledger_version(), [_page(rows, question.page) if rows is not None else None for rows in asked]
+
+
+def _page(rows: QuerySet[Spec] | QuerySet[Kit], page: int) -> _Page:
     first = (page - 1) * ROWS
-    found = list(rows.order_by("name", "pk").values_list("pk", "name")[first : first + ROWS + 1])
-    return dict(found[:ROWS]), len(found) > ROWS
+    version = Subquery(Ledger.objects.values("version")[:1])
+    found = list(rows.order_by("name", "pk").values_list("pk", "name", version)[first : first + ROWS + 1])
+    return _Page(
+        names={pk: name for pk, name, _ in found[:ROWS]},
+        more=len(found) > ROWS,
+        version=found[0][2] if found else None,
+    )
 
 
 def _spec_rows(seen: _SpecsSeen, periods: Sequence[Period]) -> list[AvailableSpecShape]:

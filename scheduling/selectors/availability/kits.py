@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from scheduling.promises.decide import Board, Obstacle, Period, Snapshot, Want, as_obstacles, settle
 from scheduling.promises.demand import Contents, contents_of
-from scheduling.promises.snapshot import read_pool
+from scheduling.promises.snapshot import read_pool, specs_dealt_on
 
 NOBODY = 0
 """The booking and event of a question: no row has that id."""
@@ -43,19 +43,18 @@ class KitsSeen:
     contents: Mapping[int, Contents]
     windows: Sequence[Period]
     snapshot: Snapshot
+    """Of the units in the kits, and of all of a spec where one of them could be dealt again."""
     in_the_way: Mapping[tuple[int, int], list[Obstacle]]
     """By kit and number of the window."""
     contested: Sequence[tuple[int, int]]
     """Where everything in the way could be dealt another unit."""
-    around: Snapshot | None
-    """All units of the specs that could be dealt again, where anything is contested."""
 
 
 def read_kits(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime) -> KitsSeen:
-    """Read what decides whether the kits can be had; four statements, three more where it could be dealt again."""
+    """Read what decides whether the kits can be had; three statements."""
     contents = contents_of(kit_ids)
     units = {line.unit for found in contents.values() for line in found.needed_lines()}
-    snapshot = read_pool(Q(pk__in=units), windows, now)
+    snapshot = read_pool(Q(pk__in=units) | Q(spec__in=specs_dealt_on(units, windows, now)), windows, now)
     board = Board(snapshot)
     in_the_way = {
         (kit, index): _obstacles(board, contents[kit], window)
@@ -69,7 +68,6 @@ def read_kits(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime) 
         snapshot=snapshot,
         in_the_way=in_the_way,
         contested=contested,
-        around=_read_around(snapshot, windows) if contested else None,
     )
 
 
@@ -97,18 +95,12 @@ def _may_give_way(board: Board, found: Sequence[Obstacle], window: Period) -> bo
     return all((one.unit, one.booking) in movable for one in found)
 
 
-def _read_around(snapshot: Snapshot, windows: Sequence[Period]) -> Snapshot:
-    dealt = {snapshot.units[claim.unit].spec for claim in snapshot.claims if claim.firm and not claim.fixed}
-    return read_pool(Q(pk__in=list(snapshot.units)) | Q(spec__in=dealt), windows, snapshot.now)
-
-
 def _after_dealing_again(seen: KitsSeen) -> dict[tuple[int, int], list[Obstacle]]:
     found = {}
-    if seen.around is not None:
-        for kit, index in seen.contested:
-            lines, period = seen.contents[kit].needed_lines(), seen.windows[index]
-            want = Want(booking=NOBODY, event=NOBODY, period=period, firm=True, lines=lines)
-            found[kit, index] = list(settle(seen.around, [want]).verdicts[NOBODY].conflicts)
+    for kit, index in seen.contested:
+        lines, period = seen.contents[kit].needed_lines(), seen.windows[index]
+        want = Want(booking=NOBODY, event=NOBODY, period=period, firm=True, lines=lines)
+        found[kit, index] = list(settle(seen.snapshot, [want]).verdicts[NOBODY].conflicts)
     return found
 
 
