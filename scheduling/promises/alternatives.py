@@ -58,7 +58,7 @@ class Missed:
 def alternatives(missed: Sequence[Missed], now: datetime) -> list[list[Alternative]]:
     """Return, for each booking, what could be taken instead: units first, then whole kits; each once.
 
-    Eleven statements for any number of bookings.
+    Nine statements for any number of bookings.
     """
     gaps = list(dict.fromkeys(gap for one in missed for gap in one.gaps))
     units = dict(zip(gaps, stand_ins(gaps, now), strict=True))
@@ -78,7 +78,7 @@ def alternatives(missed: Sequence[Missed], now: datetime) -> list[list[Alternati
 def stand_ins(gaps: Sequence[Gap], now: datetime) -> list[list[UnitAlternative]]:
     """Return, for each gap, free units of its spec, then of the specs that its position accepts; loose ones first.
 
-    Five statements for any number of gaps.
+    Four statements for any number of gaps.
     """
     if not gaps:
         return []
@@ -91,7 +91,7 @@ def stand_ins(gaps: Sequence[Gap], now: datetime) -> list[list[UnitAlternative]]
 
 def other_kits(asked: Sequence[tuple[int, Period]], now: datetime) -> list[list[KitAlternative]]:
     """Return, for each kit and period, complete kits with the same kind of case and the same needed contents that are
-    free then. Six statements for any number of pairs.
+    free then. Five statements for any number of pairs.
     """
     if not asked:
         return []

@@ -62,8 +62,9 @@ def read_pool(units: Q, periods: Collection[Period], now: datetime) -> Snapshot:
     rows = Unit.objects.filter(units).annotate(down=FilteredRelation("downtimes", condition=down))
     found: dict[int, UnitSeen] = {}
     downtimes: list[DowntimeSeen] = []
-    columns = (*UNIT_COLUMNS, _packed_in(), *(f"down__{name}" for name in DOWN_COLUMNS))
-    for row in rows.order_by("pk", "down__starts_at", "down__pk").values_list(*columns):
+    down_columns = [f"down__{name}" for name in DOWN_COLUMNS]
+    rows = rows.order_by("pk", "down__starts_at", "down__pk")
+    for row in rows.values_list(*UNIT_COLUMNS, _packed_in(), *down_columns):
         *unit, down_id, cause, starts_at, ends_at, expected = row
         found[row[0]] = _unit(unit)
         if down_id is not None:
@@ -73,7 +74,7 @@ def read_pool(units: Q, periods: Collection[Period], now: datetime) -> Snapshot:
     return Snapshot(now=now, units=found, claims=claims, downtimes=tuple(downtimes))
 
 
-def specs_dealt_on(units: Collection[int], periods: Collection[Period], now: datetime) -> QuerySet[Claim, Any]:
+def specs_dealt_on(units: Collection[int | None], periods: Collection[Period], now: datetime) -> QuerySet[Claim, Any]:
     """Return, for a query, the specs of those of the units whose firm claims could be dealt another unit."""
     claims = Claim.objects.filter(movable(now), unit__in=units, standing="firm", ends_at__gt=_since(periods, now))
     return claims.order_by().values("unit__spec")

@@ -1,7 +1,7 @@
 """What stands on each unit in one window: where it lies, who has it, why it is down."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, TypedDict
 
@@ -64,7 +64,7 @@ def units_in_window(which: Q, window: Period, now: datetime) -> list[UnitInWindo
     return list(found.values())
 
 
-def _rows(which: Q, window: Period, now: datetime) -> Iterable[dict[str, Any]]:
+def _rows(which: Q, window: Period, now: datetime) -> Any:
     """An end that is expected is believed while it lies ahead; one that has passed is not."""
     lies_in = Position.objects.filter(unit=OuterRef("pk")).order_by(
         Case(When(role="case", then=Value(1)), default=Value(0)), "pk"
