@@ -7,7 +7,8 @@ pages read kits this way too, at every sight.
 import hashlib
 import json
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import datetime
 from enum import Enum
@@ -17,7 +18,9 @@ from typing import Any
 from django.db.models import OuterRef, Q, Subquery
 
 from calc import kit as calc_kit
+from calc.errors import BadInput
 from inventory.brief_document import brief_from
+from inventory.errors import ContentsRefusedError
 from inventory.models import Inspection, Kit, LinkEnd, Spec, Unit
 from inventory.models.inspection import next_due
 from inventory.selectors.nesting import ids_inside
@@ -56,6 +59,19 @@ def read_kits(kit_ids: Collection[int]) -> dict[int, calc_kit.Kit]:
         return assembled[kit_id]
 
     return {kit_id: assemble(kit_id) for kit_id in kit_ids if kit_id in rows.kits}
+
+
+@contextmanager
+def calculating(kit: calc_kit.Kit) -> Iterator[None]:
+    """Say of which kit it is where calculation refuses to take what is in it.
+
+    Raises:
+        ContentsRefusedError: it does: a data sheet names a connector, say, that is in no register any more.
+    """
+    try:
+        yield
+    except BadInput as error:
+        raise ContentsRefusedError(f"What is in {kit.name} cannot be worked out: {error}") from error
 
 
 def read_specs(spec_ids: Collection[int]) -> dict[int, calc_kit.Spec]:

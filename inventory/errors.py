@@ -61,6 +61,12 @@ class LastOwnerError(DomainError):
     advice = "Make another active person owner first, then change this one."
 
 
+class ContentsRefusedError(DomainError):
+    code = "contents-refused"
+    title = "What is in the kit cannot be worked out"
+    advice = "Correct on the data sheet what 'detail' names: an old sheet may name what is in no register any more."
+
+
 class DrawingUnavailableError(DomainError):
     code = "drawing-unavailable"
     title = "The wiring cannot be drawn here"

@@ -4,7 +4,7 @@ from typing import TypedDict
 
 from calc import checks as calc_checks
 from calc.kit import Kit as KitFacts
-from inventory.assembly import read_kits
+from inventory.assembly import calculating, read_kits
 from inventory.models import Kit
 from inventory.selectors.checks import SubjectShape
 
@@ -69,8 +69,13 @@ def show_capability(kit_id: int) -> CapabilityShape | None:
 
 
 def capability_of(kit: KitFacts, version: int) -> CapabilityShape:
-    """Return what an assembled kit offers; no statement."""
-    offers = calc_checks.capability(kit)
+    """Return what an assembled kit offers; no statement.
+
+    Raises:
+        ContentsRefusedError: calculation does not take what is in it.
+    """
+    with calculating(kit):
+        offers = calc_checks.capability(kit)
     return {
         "kit": kit.id,
         "version": version,

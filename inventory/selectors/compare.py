@@ -8,7 +8,7 @@ from django.utils import timezone
 from calc.checks import run
 from calc.kit import Kit as KitFacts
 from calc.vocabulary import NOTHING_FOUND
-from inventory.assembly import read_kits
+from inventory.assembly import calculating, read_kits
 from inventory.models import Kit, Position
 from inventory.selectors.capability import CapabilityShape, capability_of
 from inventory.selectors.checks import RangeShape, range_shape
@@ -57,7 +57,11 @@ class ComparisonShape(TypedDict):
 
 
 def compare_kits(a: int, b: int, *, money: bool) -> ComparisonShape | None:
-    """Return two kits side by side, as planned, or None when one does not exist; seven statements at most."""
+    """Return two kits side by side, as planned, or None when one does not exist; seven statements at most.
+
+    Raises:
+        ContentsRefusedError: calculation does not take what is in one of them.
+    """
     versions = dict(Kit.objects.filter(pk__in={a, b}).values_list("pk", "version"))
     kits = read_kits({a, b})
     if len(versions) < len({a, b}) or len(kits) < len({a, b}):
@@ -73,7 +77,8 @@ def compare_kits(a: int, b: int, *, money: bool) -> ComparisonShape | None:
 
 
 def _side(kit: KitFacts, version: int, *, money: bool) -> SideShape:
-    result = run(kit, timezone.now())
+    with calculating(kit):
+        result = run(kit, timezone.now())
     offers = capability_of(kit, version)
     side: SideShape = {
         "kit": kit.id,

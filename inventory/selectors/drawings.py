@@ -19,7 +19,7 @@ from calc.checks.plug_map import Plan, plan
 from calc.kit import Kit as KitFacts
 from calc.vocabulary import SEVERITIES
 from calc.wiring import Node, Wired, poe_feeds, wire
-from inventory.assembly import read_kits
+from inventory.assembly import calculating, read_kits
 from inventory.drawings.graph import WiringGraph, graph
 from inventory.drawings.holes import Hole, Proposal, holes
 from inventory.drawings.layout import content_hash, lay_out
@@ -56,23 +56,39 @@ _kept: OrderedDict[int, Assembled] = OrderedDict()
 _guard = Lock()
 
 
-def assembled_kit(kit_id: int) -> Assembled | None:
-    """Return a kit as it stands, or None when there is no such kit; four statements.
+def kit_facts(kit_id: int) -> KitFacts | None:
+    """Return what is in a kit as it stands, or None when there is no such kit; four statements.
 
     Whoever shows a check beside it reads that afterwards: what changes in between, the check then says to be under way.
     """
-    facts = read_kits([kit_id]).get(kit_id)
-    if facts is None:
-        return None
+    return read_kits([kit_id]).get(kit_id)
+
+
+def assembled(facts: KitFacts) -> Assembled:
+    """Return a kit with what hangs on its links worked out; no statement.
+
+    Raises:
+        ContentsRefusedError: calculation does not take what is in it.
+    """
     with _guard:
-        known = _kept.get(kit_id)
+        known = _kept.get(facts.id)
     if known is None or known.facts != facts:
         known = _assemble(facts)
         with _guard:
-            _kept[kit_id] = known
+            _kept[facts.id] = known
             while len(_kept) > MOST_KITS_KEPT:
                 _kept.popitem(last=False)
     return known
+
+
+def assembled_kit(kit_id: int) -> Assembled | None:
+    """Return a kit as it stands with what hangs on its links, or None when there is no such kit; four statements.
+
+    Raises:
+        ContentsRefusedError: calculation does not take what is in it.
+    """
+    facts = kit_facts(kit_id)
+    return None if facts is None else assembled(facts)
 
 
 def marks_of(findings: list[FindingShape]) -> Marks:
@@ -133,9 +149,12 @@ def drawing_file(kit: Assembled, view: str, *, marks: Marks | None = None) -> st
 
 
 def _assemble(facts: KitFacts) -> Assembled:
-    # No drawing hangs on the calendar, so both views are wired at a moment that never comes.
-    design, packed = (wire([facts], view=view, as_of=NO_DATE) for view in ("design", "packed"))
-    return Assembled(facts=facts, design=design, packed=packed, plan=plan(design))
+    with calculating(facts):
+        # No drawing hangs on the calendar, so both views are wired at a moment that never comes.
+        design, packed = (wire([facts], view=view, as_of=NO_DATE) for view in ("design", "packed"))
+        kit = Assembled(facts=facts, design=design, packed=packed, plan=plan(design))
+        kit.holes()  # what nothing else asks of a connector is refused here too, and not while a page is written
+    return kit
 
 
 def _layouts() -> BaseCache:

@@ -1,15 +1,12 @@
-"""Where a kit is promised, on its page; and what the page costs in each state of its check."""
+"""Where a kit is promised, on its page."""
 
 from datetime import timedelta
 
 import pytest
 from django.utils import timezone
 
-from inventory.base.changes import change
 from inventory.checks.drain import drain
-from inventory.models import Kit
-from inventory.selectors import drawings
-from inventory.services.kits import create_kit, edit_kit
+from inventory.services.kits import create_kit
 from inventory.services.positions import PositionDraft
 from tests.web.company import Gear, make_unit, stage_case, write
 from tests.web.shows import booked, show
@@ -73,48 +70,3 @@ def test_a_kit_in_another_is_promised_with_it(reader, gear: Gear) -> None:
     part = promised(reader("viewer").get(f"/kits/{gear.kit}/"))
     assert "Far away" in part
     assert f'inside <a href="/kits/{outer}/">Trunk</a>' in part
-
-
-ASSEMBLY = 11
-"""What reading a kit as a whole takes, once for each content in each process that answers."""
-
-
-@pytest.mark.parametrize("state", ["done", "due", "never"])
-def test_the_page_costs_under_twelve_statements_in_each_state(
-    reader, gear: Gear, django_assert_max_num_queries, state: str
-) -> None:
-    for name in ("one", "two"):
-        booked(show(name, out=3, back=4), kit=gear.kit)
-    kit = gear.kit
-    if state == "due":
-        with change(actor_id=None, request_id="touch") as c:
-            edit_kit(c, kit, fields={"purpose": "stage right"})
-    if state == "never":
-        kit = stage_case(name="new", specs=gear.specs).kit
-    assert (Kit.objects.get(pk=kit).check_due_at is None) == (state == "done")
-    somebody = reader("planner")
-    drawings._kept.clear()
-    with django_assert_max_num_queries(11 + ASSEMBLY):
-        somebody.get(f"/kits/{kit}/")
-    with django_assert_max_num_queries(11):
-        assert somebody.get(f"/kits/{kit}/").status_code == 200
-
-
-def test_a_kit_that_is_edited_while_a_check_is_due_is_read_anew(reader, gear: Gear) -> None:
-    somebody = reader("planner")
-    for name in ("stage right", "stage middle"):
-        with change(actor_id=None, request_id=name) as c:
-            edit_kit(c, gear.kit, fields={"name": name})
-        assert f"Outside of {name}" in somebody.get(f"/kits/{gear.kit}/").content.decode()
-
-
-def test_a_plan_on_paper_has_no_verdict_on_what_is_packed(reader, gear: Gear) -> None:
-    from inventory.services.clone import clone_kit
-
-    draft = write(None, lambda c: clone_kit(c, gear.kit, name="Draft"))
-    Kit.objects.filter(pk=draft).update(check_due_at="2020-01-01T00:00:00Z")
-    drain(pause=lambda _: None)
-    for address in (f"/kits/{draft}/", "/kits/"):
-        page = reader("viewer").get(address).content.decode()
-        assert page.count("On paper") == 1
-        assert "not checked yet" not in page

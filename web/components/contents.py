@@ -3,9 +3,8 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
-from calc.kit import Position
+from calc.kit import Kit, Position
 from inventory.selectors.checks import FindingShape
-from inventory.selectors.drawings import Assembled
 from web.components.tags import TagModel, tag_model
 
 STATES = {"held-back": "held back", "lost": "lost", "retired": "retired"}
@@ -44,15 +43,15 @@ class Contents:
     """How many of the required positions hold a unit."""
 
 
-def contents(kit: Assembled, findings: list[FindingShape]) -> Contents:
+def contents(kit: Kit, findings: list[FindingShape]) -> Contents:
     """Return the contents of a kit, in the order of its positions."""
     said: dict[int, list[Said]] = defaultdict(list)
     for finding in findings:
         position = finding["subject"]["position"]
         if position is not None:
             said[position].append(Said(severity=finding["severity"], code=finding["code"], finding=finding["id"]))
-    rows = tuple(_row(position, said[position.id]) for position in kit.facts.positions)
-    required = [position for position in kit.facts.positions if position.role in {"case", "required"}]
+    rows = tuple(_row(position, said[position.id]) for position in kit.positions)
+    required = [position for position in kit.positions if position.role in {"case", "required"}]
     return Contents(rows=rows, required=len(required), filled=sum(position.unit is not None for position in required))
 
 

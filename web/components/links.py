@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from calc.kit import End, Link
+from calc.kit import End, Kit, Link
 from inventory.drawings.tape import Tape, tape
-from inventory.selectors.drawings import Assembled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,10 +16,10 @@ class LinkRow:
     tape: Tape
 
 
-def link_rows(kit: Assembled) -> tuple[LinkRow, ...]:
+def link_rows(kit: Kit) -> tuple[LinkRow, ...]:
     """Return the kit's own links; those of kits nested in it stand on their pages."""
-    labels = {position.id: position.label for position in kit.facts.positions}
-    return tuple(link_row(link, labels) for link in kit.facts.links)
+    labels = {position.id: position.label for position in kit.positions}
+    return tuple(link_row(link, labels) for link in kit.links)
 
 
 def link_row(link: Link, labels: dict[int, str]) -> LinkRow:

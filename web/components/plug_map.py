@@ -4,11 +4,13 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
+from calc.kit import Kit
 from calc.wiring import Node, poe_feeds
 from inventory.drawings.holes import MAINS, Hole
 from inventory.drawings.svg import write
 from inventory.drawings.tape import Tape
-from inventory.selectors.drawings import Assembled, Marks, panel_drawing
+from inventory.errors import ContentsRefusedError
+from inventory.selectors.drawings import Assembled, Marks, assembled, panel_drawing
 from web.components.numbers import with_unit
 
 DAMAGE = {
@@ -61,10 +63,16 @@ class PlugMap:
     """``Yes``, ``No``, ``Not known``; empty where links fix every device."""
     worst: str
     """How the worst way of plugging would come off."""
+    refusal: str = ""
+    """Why there is none."""
 
 
-def plug_map(kit: Assembled, marks: Marks) -> PlugMap:
-    """Return the plug map of a kit."""
+def plug_map(facts: Kit, marks: Marks) -> PlugMap:
+    """Return the plug map of what is in a kit; where calculation does not take that, the reason."""
+    try:
+        kit = assembled(facts)
+    except ContentsRefusedError as error:
+        return PlugMap(face=None, rows=(), inside=(), any_order="", worst="", refusal=error.detail)
     holes = kit.holes(marks)
     any_order, worst = _any_order(kit)
     return PlugMap(

@@ -11,17 +11,16 @@ from django.utils.safestring import SafeString, mark_safe
 from calc.kit import Kit as KitFacts
 from inventory.base.history import history_rows, show_history
 from inventory.checks.acceptance import REFUSALS
-from inventory.drawings.graph import WiringGraph
 from inventory.drawings.svg import write
-from inventory.errors import DrawingUnavailableError
+from inventory.errors import ContentsRefusedError, DrawingUnavailableError
 from inventory.selectors.briefs import brief_of
 from inventory.selectors.checks import CheckShape, show_check
 from inventory.selectors.contents import HeadingShape, kit_heading
 from inventory.selectors.drawings import (
-    Assembled,
     Marks,
-    assembled_kit,
+    assembled,
     is_laid_out,
+    kit_facts,
     marks_of,
     wiring_drawing,
     wiring_graph,
@@ -57,7 +56,7 @@ class Lid:
     headline: Finding | None
     """The worst finding that nobody accepted, or the worst of all where every one is accepted."""
     before: str
-    """The verdict before the check that is under way."""
+    """The verdict before the check that is under way or that broke off."""
     verdicts: tuple[Verdict, ...]
     findings: tuple[Finding, ...]
     figures: tuple[bars.Figure, ...]
@@ -150,7 +149,7 @@ class KitPage(Page):
             part=contents_part(kit, check, may_edit=may_edit),
             wiring=wiring,
             promises=kit_promises(bookings_around(kit_id, timezone.now()), kit_id),
-            brief=brief_part(kit.facts, may_edit=may_edit),
+            brief=brief_part(kit, may_edit=may_edit),
             history=history_lines(show_history(history)),
         )
         return self.show("web/pages/kit.html", page)
@@ -196,7 +195,7 @@ class WiringPage(Page):
         return self.show("web/pages/wiring.html", part)
 
 
-def read_kit(kit_id: int) -> tuple[HeadingShape, Assembled, CheckShape]:
+def read_kit(kit_id: int) -> tuple[HeadingShape, KitFacts, CheckShape]:
     """Return what a kit's page is made of, and let times be shown where the company is; seven statements at most.
 
     In this order: contents newer than the version make a form stale, a check newer than the contents shows itself.
@@ -204,7 +203,7 @@ def read_kit(kit_id: int) -> tuple[HeadingShape, Assembled, CheckShape]:
     Raises:
         Http404: there is no such kit.
     """
-    heading, kit, check = kit_heading(kit_id), assembled_kit(kit_id), show_check(kit_id)
+    heading, kit, check = kit_heading(kit_id), kit_facts(kit_id), show_check(kit_id)
     if heading is None or kit is None or check is None:
         raise Http404(f"There is no kit {kit_id}.")
     timezone.activate(ZoneInfo(heading["timezone"]))
@@ -215,19 +214,19 @@ def address_of(kit_id: int) -> str:
     return f"/kits/{kit_id}/"
 
 
-def lid_of(page: Page, kit: Assembled, check: CheckShape, *, drawn: bool, swap: bool = False) -> Lid:
+def lid_of(page: Page, kit: KitFacts, check: CheckShape, *, drawn: bool, swap: bool = False) -> Lid:
     """Return the upper part of the page; ``drawn`` says that the wiring stands on the same page."""
-    found = findings(check["findings"], lambda shape: typed_for_finding(kit.facts, shape, page.person().may))
-    address = address_of(kit.facts.id)
+    found = findings(check["findings"], lambda shape: typed_for_finding(kit, shape, page.person().may))
+    address = address_of(kit.id)
     last = check["last"]
     return Lid(
-        kit=kit.facts.id,
+        kit=kit.id,
         address=address,
         wiring_address="" if drawn else f"{address}wiring/",
         checking=check["state"] in WAITING,
         failed=check["error"] or "" if check["state"] == "failed" else "",
         headline=next((each for each in found if not each.accepted), found[0] if found else None),
-        before=last["verdict"] if last is not None and check["state"] in WAITING else "",
+        before=last["verdict"] if last is not None and check["state"] != "done" else "",
         verdicts=verdicts(check),
         findings=found,
         figures=_figures(check),
@@ -240,11 +239,11 @@ def lid_of(page: Page, kit: Assembled, check: CheckShape, *, drawn: bool, swap: 
     )
 
 
-def contents_part(kit: Assembled, check: CheckShape, *, may_edit: bool) -> ContentsPart:
+def contents_part(kit: KitFacts, check: CheckShape, *, may_edit: bool) -> ContentsPart:
     """Return the table of contents."""
     return ContentsPart(
-        kit=kit.facts.id,
-        address=address_of(kit.facts.id),
+        kit=kit.id,
+        address=address_of(kit.id),
         contents=contents(kit, check["findings"]),
         may_edit=may_edit,
     )
@@ -257,30 +256,42 @@ def brief_part(kit: KitFacts, *, may_edit: bool) -> BriefPart:
     return BriefPart(address=address_of(kit.id), lines=lines, may_edit=may_edit)
 
 
-def wiring_part(kit: Assembled, check: CheckShape, *, may_edit: bool, at_once: bool) -> WiringPart:
+def wiring_part(kit: KitFacts, check: CheckShape, *, may_edit: bool, at_once: bool) -> WiringPart:
     """Return the wiring; ``at_once`` lays it out now, whatever it takes."""
-    graph = wiring_graph(kit)
-    drawing, refusal = None, ""
-    if graph.leads and (at_once or is_laid_out(graph)):
-        drawing, refusal = _drawn(kit, graph, marks_of(check["findings"]))
+    drawing, refusal, unwired = _wiring(kit, marks_of(check["findings"]), at_once=at_once)
     return WiringPart(
-        kit=kit.facts.id,
-        address=address_of(kit.facts.id),
-        name=kit.facts.name,
+        kit=kit.id,
+        address=address_of(kit.id),
+        name=kit.name,
         drawing=drawing,
         refusal=refusal,
         links=link_rows(kit),
-        unwired=graph.unwired,
+        unwired=unwired,
         may_edit=may_edit,
     )
 
 
-def _drawn(kit: Assembled, graph: WiringGraph, marks: Marks) -> tuple[SafeString | None, str]:
+def has_drawing(kit: KitFacts) -> bool:
+    """Say whether the wiring is laid out already, so that it stands on the page of the kit."""
     try:
-        drawing = write(wiring_drawing(graph, name=kit.facts.name, marks=marks))
+        return is_laid_out(wiring_graph(assembled(kit)))
+    except ContentsRefusedError:
+        return False
+
+
+def _wiring(kit: KitFacts, marks: Marks, *, at_once: bool) -> tuple[SafeString | None, str, tuple[str, ...]]:
+    """Return the drawing, or why there is none, and what is not wired."""
+    try:
+        graph = wiring_graph(assembled(kit))
+    except ContentsRefusedError as error:
+        return None, error.detail, ()
+    if not graph.leads or not (at_once or is_laid_out(graph)):
+        return None, "", graph.unwired
+    try:
+        drawing = write(wiring_drawing(graph, name=kit.name, marks=marks))
     except DrawingUnavailableError as error:
-        return None, error.detail
-    return mark_safe(drawing), ""  # noqa: S308 - a tree of elements, which escapes what people typed
+        return None, error.detail, graph.unwired
+    return mark_safe(drawing), "", graph.unwired  # noqa: S308 - a tree of elements, which escapes what people typed
 
 
 SUMS = (

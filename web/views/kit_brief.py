@@ -3,23 +3,20 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
-from zoneinfo import ZoneInfo
 
-from django.http import Http404, HttpRequest, HttpResponse
-from django.utils import timezone
+from django.http import HttpRequest, HttpResponse
 
 from inventory.base.changes import Change, ledger_version
 from inventory.selectors.briefs import brief_of
 from inventory.selectors.contents import tags_of
-from inventory.selectors.drawings import assembled_kit
 from inventory.services.kits import edit_kit
 from web.brief.form import BriefForm
 from web.brief.rows import About
 from web.brief.themes import Theme, themes_of
 from web.form_page import FormModel, FormPage
 from web.named_ports import NamedPorts, in_runs
-from web.views.kit import address_of
-from web.views.kit_contents import heading_of, version_of
+from web.views.kit import address_of, read_kit
+from web.views.kit_contents import version_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,14 +39,10 @@ class BriefPage(FormPage[BriefForm]):
 
     def begin(self) -> None:
         self.ledger = ledger_version()
-        self.heading = heading_of(self.object_id())
-        kit = assembled_kit(self.object_id())
-        if kit is None:
-            raise Http404(f"There is no kit {self.object_id()}.")
-        timezone.activate(ZoneInfo(self.heading["timezone"]))
-        self.brief = brief_of(kit.facts)
+        self.heading, kit, _ = read_kit(self.object_id())
+        self.brief = brief_of(kit)
         computers = {unit for each in self.brief["controllers"] for unit in each["computers"]} if self.brief else set()
-        self.about = About(ports=NamedPorts.of(kit.facts), tags=tags_of(computers) if computers else {})
+        self.about = About(ports=NamedPorts.of(kit), tags=tags_of(computers) if computers else {})
 
     def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
         if request.POST.get("verb") != "more":

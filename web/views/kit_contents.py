@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
 
+from calc.kit import Kit as KitFacts
 from calc.kit import Position
 from calc.vocabulary import POSITION_ROLES
 from inventory.base.changes import Change, ledger_version
 from inventory.base.errors import InvalidError, StaleError
 from inventory.base.history import history_rows, show_history
 from inventory.selectors.contents import HeadingShape, LooseShape, kit_heading, loose_units, spec_choices, unit_with_tag
-from inventory.selectors.drawings import Assembled, is_laid_out, wiring_graph
 from inventory.services.contents import add_position, delete_position, edit_position
 from inventory.services.positions import PositionDraft
 from web.components.contents import ContentsRow
@@ -20,7 +20,7 @@ from web.components.history import HistoryLine, history_lines
 from web.components.tags import TagModel, tag_model
 from web.forms import VersionedForm
 from web.page import Page
-from web.views.kit import ContentsPart, EditedPart, address_of, contents_part, lid_of, read_kit
+from web.views.kit import ContentsPart, EditedPart, address_of, contents_part, has_drawing, lid_of, read_kit
 
 OFFERED = 6
 """How many loose units are offered as a button each."""
@@ -107,13 +107,13 @@ class PackPage(Page):
 
         return work
 
-    def _model(self, kit: Assembled, position: Position, form: PackForm) -> PackModel:
+    def _model(self, kit: KitFacts, position: Position, form: PackForm) -> PackModel:
         wanted = {position.spec.id, *position.accepts}
         return PackModel(
-            title=f"{position.label} of {kit.facts.name}",
-            kit=kit.facts.id,
-            kit_name=kit.facts.name,
-            address=f"{address_of(kit.facts.id)}positions/{position.id}/",
+            title=f"{position.label} of {kit.name}",
+            kit=kit.id,
+            kit_name=kit.name,
+            address=f"{address_of(kit.id)}positions/{position.id}/",
             id=position.id,
             label=position.label,
             role=position.role,
@@ -229,7 +229,7 @@ def after_edit(page: Page, kit_id: int, position_id: int) -> HttpResponse:
     _, kit, check = read_kit(kit_id)
     part = contents_part(kit, check, may_edit=True)
     edited = EditedPart(
-        lid=lid_of(page, kit, check, drawn=is_laid_out(wiring_graph(kit)), swap=True),
+        lid=lid_of(page, kit, check, drawn=has_drawing(kit), swap=True),
         part=part,
         rows=tuple(row for row in part.contents.rows if row.id == position_id),
     )
@@ -263,16 +263,16 @@ def version_of(kit_id: int) -> Callable[[], int]:
     return lambda: int(heading_of(kit_id)["version"])
 
 
-def position_in(kit: Assembled, position_id: int) -> Position:
+def position_in(kit: KitFacts, position_id: int) -> Position:
     """Return a position of a kit.
 
     Raises:
         Http404: the kit has no such position.
     """
-    for position in kit.facts.positions:
+    for position in kit.positions:
         if position.id == position_id:
             return position
-    raise Http404(f"{kit.facts.name} has no position {position_id}.")
+    raise Http404(f"{kit.name} has no position {position_id}.")
 
 
 def unit_named(tag: str, field: str = "tag") -> int:

@@ -1,13 +1,14 @@
 """``/kits/{id}/draft/`` and ``/kits/compare/``: change a plan on paper first, and see both side by side."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 
 from inventory.base.changes import Change
+from inventory.errors import ContentsRefusedError
 from inventory.selectors.compare import compare_kits
 from inventory.selectors.contents import HeadingShape, kit_heading
 from inventory.selectors.kits import kit_rows
@@ -74,6 +75,8 @@ class CompareModel:
     title: str
     form: PairForm
     compared: Comparison | None
+    refusal: str = ""
+    """Why they cannot be compared."""
 
 
 class ComparePage(Page):
@@ -83,9 +86,14 @@ class ComparePage(Page):
     def get(self, request: HttpRequest) -> HttpResponse:
         rows: Any = kit_rows().order_by("name", "id").values_list("id", "name")
         form = PairForm(request.GET, kits=list(rows))
-        compared = self._compared(form.cleaned_data) if form.is_bound and form.is_valid() else None
-        status = 400 if form.is_bound and not form.is_valid() else 200
-        page = CompareModel(title="Compare two kits", form=form, compared=compared)
+        page, status = CompareModel(title="Compare two kits", form=form, compared=None), 200
+        if form.is_bound and not form.is_valid():
+            status = 400
+        elif form.is_bound:
+            try:
+                page = replace(page, compared=self._compared(form.cleaned_data))
+            except ContentsRefusedError as error:
+                page, status = replace(page, refusal=error.detail), error.status
         return self.show("web/pages/compare.html", page, status=status)
 
     def _compared(self, pair: Mapping[str, int]) -> Comparison:

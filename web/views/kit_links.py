@@ -5,10 +5,10 @@ from typing import Any
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
 
+from calc.kit import Kit as KitFacts
 from inventory.base.changes import Change, ledger_version
 from inventory.drawings.tape import COLOURS
 from inventory.selectors.contents import spec_choices
-from inventory.selectors.drawings import Assembled
 from inventory.services.contents import add_link, delete_link
 from inventory.services.links import EndDraft, LinkDraft
 from web.components.links import link_row
@@ -20,12 +20,12 @@ from web.views.kit_contents import KitFormModel, heading_of, show_refused, versi
 LEAD_KINDS = ("cable", "drum")
 
 
-def port_choices(kit: Assembled) -> list[Any]:
+def port_choices(kit: KitFacts) -> list[Any]:
     """Return the ports that have no link yet, by position."""
-    taken = {(end.position, end.port) for link in kit.facts.links for end in (link.a, link.b)}
-    cables = {link.cable for link in kit.facts.links}
+    taken = {(end.position, end.port) for link in kit.links for end in (link.a, link.b)}
+    cables = {link.cable for link in kit.links}
     choices: list[Any] = [("", "choose")]
-    for position in kit.facts.positions:
+    for position in kit.positions:
         spec = position.unit.spec if position.unit is not None else position.spec
         free = [
             (f"{position.id}:{port.name}", f"{position.label} {port.name}")
@@ -50,14 +50,14 @@ class LinkForm(VersionedForm):
         choices=[("", "no colour"), *((code, word) for code, word in COLOURS.items())],
     )
 
-    def __init__(self, *args: Any, kit: Assembled, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, kit: KitFacts, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         ports = port_choices(kit)
         self.fields["a"].choices = self.fields["b"].choices = ports  # type: ignore[attr-defined]
-        used = {link.cable for link in kit.facts.links}
+        used = {link.cable for link in kit.links}
         own = [
             (f"position:{position.id}", position.label)
-            for position in kit.facts.positions
+            for position in kit.positions
             if position.spec.kind in LEAD_KINDS and position.id not in used
         ]
         specs = [(f"spec:{spec['id']}", spec["name"]) for spec in spec_choices(LEAD_KINDS)]
@@ -139,8 +139,8 @@ class RemoveLinkPage(Page):
 
     def _model(self, kit_id: int, kit_name: str, form: VersionedForm) -> KitFormModel:
         _, kit, _ = read_kit(kit_id)
-        labels = {position.id: position.label for position in kit.facts.positions}
-        link = next((link for link in kit.facts.links if link.id == self.kwargs["link_id"]), None)
+        labels = {position.id: position.label for position in kit.positions}
+        link = next((link for link in kit.links if link.id == self.kwargs["link_id"]), None)
         if link is None:
             raise Http404(f"{kit_name} has no such link.")
         row = link_row(link, labels)
