@@ -269,7 +269,7 @@ def test_a_reading_takes_a_fixed_number_of_statements(gear: Gear, django_assert_
     small = gear.poe_kit((4,))["id"]
     large = [gear.poe_kit((4, 4, 3, 3))["id"] for _ in range(3)]
     gear.kit([{"label": "inner", "unit": Kit.objects.get(pk=small).positions.get(role="case").unit_id}])
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(4):
         read_kits([small])
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(4):
         read_kits(large)

@@ -117,24 +117,6 @@ def test_tests_that_are_failed_due_or_never_done_are_listed_and_others_are_not(r
         assert said in tests
 
 
-def test_the_list_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
-    viewer = reader("viewer")
-
-    def more(number: int) -> None:
-        for _ in range(number):
-            unit = UnitFactory(spec__inspection_interval_days=10)
-            booked(show(), unit=unit.pk)
-            flag(unit.pk)
-
-    more(1)
-    with django_assert_num_queries(10):
-        # session, person, roles; zone; units; tests; claims, shortfalls; faults; outages
-        viewer.get("/bench/")
-    more(10)
-    with django_assert_num_queries(10):
-        viewer.get("/bench/")
-
-
 def test_notes_are_text_and_not_markup(reader) -> None:
     unit = UnitFactory(spec__name="<i>switch</i>")
     booked(show("<u>show</u>"), unit=unit.pk)
@@ -388,23 +370,6 @@ def test_two_planners_do_not_judge_over_each_other(reader) -> None:
     answer = planner.post(f"/faults/{fault.pk}/", {**form, "usable": "no"})
     assert answer.status_code == 412
     assert "What changed meanwhile" in text(answer)
-
-
-def test_the_page_of_a_fault_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
-    kit = KitFactory()
-    unit = UnitFactory()
-    Position.objects.create(kit=kit, label="splitter A", role="required", spec=unit.spec, unit=unit)
-    booked(show(), kit=kit.pk)
-    fault = flag(unit.pk)
-    viewer = reader("viewer")
-    with django_assert_num_queries(13):
-        # session, person, roles; fault; zone; shortfalls; accepted specs, names, units, claims, downtimes; whole kits
-        viewer.get(f"/faults/{fault}/")
-    for number in range(8):
-        booked(show(out=number + 3, back=number + 3.5), kit=kit.pk)
-        UnitFactory(spec=unit.spec)
-    with django_assert_num_queries(13):
-        viewer.get(f"/faults/{fault}/")
 
 
 def test_a_fault_that_is_not_there(reader) -> None:

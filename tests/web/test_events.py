@@ -200,39 +200,6 @@ def test_an_event_that_is_over_takes_no_booking(reader) -> None:
     assert "nothing is booked for it any more" in text(answer)
 
 
-# Statements
-
-
-def fill(event: int, number: int) -> None:
-    for _ in range(number):
-        kit = KitFactory()
-        place = PositionFactory(kit=kit)
-        booked(event, kit=kit.pk)
-        booked(event, unit=UnitFactory().pk, state="pencil")
-        booked(event, spec=SpecFactory().pk, quantity=2)
-        flag(place.unit.pk)
-
-
-@pytest.mark.parametrize("number", [1, 12])
-def test_the_pages_cost_a_fixed_number_of_statements(reader, django_assert_num_queries, number: int) -> None:
-    house = write(None, lambda c: create_venue(c, fields={"name": "Barn", "circuits": [{"name": "1"}]}))
-    event = show(venue=house, phases=phases(("show", 1.2, 1.5)))
-    fill(event, number)
-    booking = Booking.objects.filter(unit__isnull=False).latest("pk").pk
-    costs = {
-        "/events/": 6,
-        f"/events/{event}/": 11,
-        f"/events/{event}/short/": 10,
-        f"/events/{event}/bookings/": 5,
-        f"/events/{event}/edit/": 7,
-        f"/bookings/{booking}/extend/": 8,
-    }
-    somebody = reader("planner")
-    for address, statements in costs.items():
-        with django_assert_num_queries(statements):
-            assert somebody.get(address).status_code == 200, address
-
-
 # Moving
 
 

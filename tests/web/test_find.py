@@ -182,25 +182,3 @@ def test_the_box_is_the_one_of_the_frame_and_keeps_what_was_typed(reader) -> Non
     page = sought(reader, "lamp")
     assert page.count('type="search"') == 1
     assert re.search(r'<input type="search"[^>]*value="lamp"[^>]*data-hx-get="/find/"', page)
-
-
-def test_the_page_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
-    viewer = reader("viewer")
-
-    def more(number: int) -> None:
-        for count in range(number):
-            unit = UnitFactory(spec__name="Lamp")
-            kit = KitFactory(name="Lamp case")
-            event = show("Lamp show", out=count + 1, back=count + 1.5)
-            booked(event, unit=unit.pk)
-            booked(event, kit=kit.pk)
-
-    more(1)
-    with django_assert_num_queries(11):
-        # session, person, roles; zone; units, kits, specs, shows; claims, shortfalls; kits' shows
-        viewer.get("/find/?q=lamp")
-    more(8)
-    with django_assert_num_queries(11):
-        viewer.get("/find/?q=lamp")
-    with django_assert_num_queries(9):  # near tags instead of what is known of units
-        viewer.get("/find/?q=T9999A")

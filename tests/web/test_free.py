@@ -314,28 +314,6 @@ def test_a_session_lost_in_the_middle_loses_neither_the_question_nor_the_answer(
     assert 'value="7"' in page
 
 
-@pytest.mark.parametrize("number", [1, 15])
-def test_it_costs_a_fixed_number_of_statements(reader, django_assert_num_queries, number: int) -> None:
-    shows = [show(f"Show {day}", out=day, back=day + 0.5) for day in (1, 2, 3, 4)]
-    for _ in range(number):
-        kit, spec = KitFactory(), SpecFactory()
-        PositionFactory(kit=kit, unit=UnitFactory(spec=spec))
-        UnitFactory(spec=spec)
-        booked(shows[0], kit=kit.pk)
-        booked(shows[1], spec=spec.pk, quantity=1)
-        booked(shows[2], kit=kit.pk, state="pencil")
-    costs = {
-        ask(*shows): 12,
-        ask(*shows, show="specs"): 11,
-        ask(*shows, open=f"k{kit.pk}-0"): 15,
-        ask(*shows, show="specs", open=f"s{spec.pk}-1"): 14,
-    }
-    somebody = reader("planner")
-    for address, statements in costs.items():
-        with django_assert_num_queries(statements):
-            assert somebody.get(address).status_code == 200, address
-
-
 def test_what_people_typed_stays_text(reader) -> None:
     nasty = "<script>alert(1)</script>"
     event, kit = show(nasty), KitFactory(name=nasty)

@@ -151,32 +151,6 @@ def test_the_headline_is_the_worst_finding_that_nobody_accepted(reader, people, 
     assert "Accepted by planner, as is everything else that was found." in last
 
 
-def test_the_pages_cost_a_fixed_number_of_statements(reader, gear: Gear, django_assert_num_queries) -> None:
-    for name in ("one", "two", "three"):
-        stage_case(name=name, specs=gear.specs)
-    somebody = reader("planner")
-    somebody.get(f"/kits/{gear.kit}/")  # known by its content from now on
-    costs = {
-        "/kits/": 5,
-        f"/kits/{gear.kit}/": 11,
-        f"/kits/{gear.kit}/wiring/": 8,
-        f"/kits/{gear.kit}/positions/{position(gear, 'switch A')}/": 10,
-        "/components/": 3,
-    }
-    for address, statements in costs.items():
-        with django_assert_num_queries(statements):
-            assert somebody.get(address).status_code == 200
-
-
-def test_reading_a_kit_for_the_first_time_costs_its_assembly(reader, gear: Gear, django_assert_num_queries) -> None:
-    from inventory.selectors import drawings
-
-    somebody = reader("planner")
-    drawings._kept.clear()
-    with django_assert_num_queries(22):
-        somebody.get(f"/kits/{gear.kit}/")
-
-
 def test_a_unit_is_packed_by_its_tag_and_the_check_begins(reader, gear: Gear) -> None:
     spare = tag_of(make_unit(gear.specs["switch"]))
     somebody = reader("planner")

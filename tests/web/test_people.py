@@ -123,14 +123,6 @@ def test_names_are_text_and_not_markup(reader, people) -> None:
     assert "&lt;script&gt;alert(1)" in page
 
 
-def test_the_list_asks_a_fixed_number_of_statements(reader, people, django_assert_num_queries) -> None:
-    for role in ("crew", "planner", "owner", "electrics"):
-        people[role]
-    viewer = reader("viewer")
-    with django_assert_num_queries(5):  # session, person, roles; people, their roles
-        viewer.get("/people/")
-
-
 def test_what_the_owner_typed_outlives_the_session(reader) -> None:
     nobody = reader()
     answer = nobody.post("/people/new/", NEW)

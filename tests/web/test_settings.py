@@ -77,11 +77,3 @@ def test_the_demo_says_that_it_is_one(reader, settings) -> None:
     assert "This is the demo company" not in text(reader("viewer").get("/settings/"))
     settings.DEMO = True
     assert "This is the demo company" in text(reader("viewer").get("/settings/"))
-
-
-def test_the_page_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
-    viewer, owner = reader("viewer"), reader("owner")
-    with django_assert_num_queries(4):  # session, person, roles; company
-        viewer.get("/settings/")
-    with django_assert_num_queries(5):  # and the ledger
-        owner.get("/settings/")

@@ -89,18 +89,6 @@ def test_the_list_is_narrowed_by_words_and_kind(reader, spec) -> None:
     assert "No data sheet goes by that" in text(viewer.get("/specs/?q=nothing such\x00"))
 
 
-def test_the_list_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
-    viewer = reader("viewer")
-    for _ in range(3):
-        UnitFactory()
-    with django_assert_num_queries(5):  # session, person, roles; how many, rows
-        viewer.get("/specs/")
-    for _ in range(30):
-        UnitFactory()
-    with django_assert_num_queries(5):
-        viewer.get("/specs/")
-
-
 # The sheet
 
 
@@ -152,17 +140,6 @@ def test_what_people_wrote_is_text_and_not_markup(reader) -> None:
     page = text(reader("planner").get(f"/specs/{evil.pk}/")) + text(reader("planner").get("/specs/"))
     assert "<b>bold" not in page
     assert "<script>alert" not in page
-
-
-def test_the_sheet_asks_a_fixed_number_of_statements(reader, spec, django_assert_num_queries) -> None:
-    planner = reader("planner")
-    UnitFactory(spec=spec)
-    with django_assert_num_queries(9):  # session, person, roles; zone; spec, sheets, ports; units; history
-        planner.get(at(spec))
-    for _ in range(30):
-        UnitFactory(spec=spec)
-    with django_assert_num_queries(9):
-        planner.get(at(spec))
 
 
 def test_a_sheet_that_is_not_there(reader) -> None:

@@ -206,21 +206,6 @@ def test_days_are_those_of_the_store(reader) -> None:
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize("number", [1, 20])
-def test_it_costs_a_fixed_number_of_statements(reader, django_assert_num_queries, number: int) -> None:
-    event = show()
-    for _ in range(number):
-        kit = KitFactory()
-        booked(event, kit=kit.pk)
-        booked(event, unit=UnitFactory().pk)
-        booked(event, spec=SpecFactory().pk, quantity=1)
-        DowntimeFactory(unit=UnitFactory(), starts_at=moment(-1))
-    somebody = reader("viewer")
-    with django_assert_num_queries(9):
-        assert somebody.get("/time/").status_code == 200
-
-
-@pytest.mark.django_db
 def test_what_people_typed_stays_text(reader) -> None:
     nasty = "<script>alert(1)</script>"
     kit = KitFactory(name=nasty)

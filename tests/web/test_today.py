@@ -294,28 +294,6 @@ def test_names_are_text_and_not_markup(reader) -> None:
     assert "<script>alert" not in text(reader("planner").get("/"))
 
 
-def test_the_page_asks_a_fixed_number_of_statements(reader, django_assert_num_queries) -> None:
-    overdue()
-    kit = stopped()
-    viewer = reader("viewer")
-
-    def more(number: int) -> None:
-        for count in range(number):
-            unit = UnitFactory()
-            event = show(out=0.1 + count, back=0.2 + count)
-            booked(event, unit=unit.pk)
-            booked(event, kit=kit.pk)
-            flag(unit.pk)
-
-    more(1)
-    with django_assert_num_queries(9):
-        # session, person, roles; company; held back, shortfalls, stopped kits, overdue, dock
-        viewer.get("/")
-    more(6)
-    with django_assert_num_queries(9):
-        viewer.get("/")
-
-
 # A new show
 
 

@@ -151,20 +151,6 @@ def test_what_people_wrote_is_text_and_not_markup(reader) -> None:
         assert markup not in page
 
 
-def test_the_page_asks_a_fixed_number_of_statements(reader, unit, django_assert_num_queries) -> None:
-    viewer = reader("viewer")
-    flag(unit)
-    booked(show(), unit=unit.pk)
-    with django_assert_num_queries(11):
-        # session, person, roles; unit, tags; zone; faults; claims, shortfalls; outages; history
-        viewer.get(at(unit))
-    for number in range(10):
-        flag(unit, port="1", what="latch", note=f"{number}")
-        booked(show(out=number + 3, back=number + 3.5), unit=unit.pk)
-    with django_assert_num_queries(11):
-        viewer.get(at(unit))
-
-
 def test_a_unit_that_is_not_there(reader) -> None:
     for rest in ("", "fault/", *FORMS):
         assert reader("planner").get(f"/units/999999/{rest}").status_code == 404

@@ -119,19 +119,6 @@ def test_the_second_of_two_sees_what_the_first_changed(reader, people, house: in
     assert Venue.objects.get(pk=house).ambient_celsius == 30
 
 
-@pytest.mark.parametrize("number", [1, 30])
-def test_the_pages_cost_a_fixed_number_of_statements(reader, django_assert_num_queries, number: int) -> None:
-    for each in range(number):
-        circuits = [{"name": str(name)} for name in range(number)]
-        house = write(
-            None, lambda c, each=each, on=circuits: create_venue(c, fields={"name": f"H{each}", "circuits": on})
-        )
-    somebody = reader("planner")
-    for address, statements in {"/venues/": 5, f"/venues/{house}/": 5, f"/venues/{house}/edit/": 6}.items():
-        with django_assert_num_queries(statements):
-            assert somebody.get(address).status_code == 200
-
-
 def test_what_people_typed_stays_text(reader) -> None:
     nasty = "<script>alert(1)</script>"
     circuits = [{"name": nasty, "zone": nasty, "leg": "<b>"}]
