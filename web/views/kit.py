@@ -136,7 +136,8 @@ class KitPage(Page):
     section = "/kits/"
 
     def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        heading, kit, check = read_kit(kit_id)
+        heading, kit = read_kit(kit_id)
+        check = check_of(kit_id)
         may_edit = self.person().may("kit.edit")
         wiring = wiring_part(kit, check, may_edit=may_edit, at_once=False)
         history = list(history_rows().filter(noun="kit", object_id=kit_id)[:LINES_OF_HISTORY])
@@ -163,12 +164,10 @@ class LidPart(Page):
     def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
         if not self.wants_part():
             return self.go_to(address_of(kit_id))
-        check = show_check(kit_id)
-        if check is None:
-            raise Http404(f"There is no kit {kit_id}.")
-        if check["state"] in WAITING:
+        if check_of(kit_id)["state"] in WAITING:
             return HttpResponse(status=204)
-        _, kit, check = read_kit(kit_id)
+        _, kit = read_kit(kit_id)
+        check = check_of(kit_id)
         part = contents_part(kit, check, may_edit=self.person().may("kit.edit"))
         return self.show_part(
             "web/parts/checked.html", CheckedPart(lid=lid_of(self, kit, check, drawn=True), part=part)
@@ -188,26 +187,56 @@ class WiringPage(Page):
     section = "/kits/"
 
     def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        _, kit, check = read_kit(kit_id)
+        _, kit = read_kit(kit_id)
+        check = check_of(kit_id)
         part = wiring_part(kit, check, may_edit=self.person().may("kit.edit"), at_once=True)
         if self.wants_part():
             return self.show_part("web/parts/wiring.html", part)
         return self.show("web/pages/wiring.html", part)
 
 
-def read_kit(kit_id: int) -> tuple[HeadingShape, KitFacts, CheckShape]:
-    """Return what a kit's page is made of, and let times be shown where the company is; seven statements at most.
+def read_kit(kit_id: int) -> tuple[HeadingShape, KitFacts]:
+    """Return what a kit's page is made of; five statements.
 
-    In this order: contents newer than the version make a form stale, a check newer than the contents shows itself.
+    In this order: contents newer than the version make a form stale. A check is read afterwards: one that is newer than
+    the contents shows itself.
 
     Raises:
         Http404: there is no such kit.
     """
-    heading, kit, check = kit_heading(kit_id), kit_facts(kit_id), show_check(kit_id)
-    if heading is None or kit is None or check is None:
-        raise Http404(f"There is no kit {kit_id}.")
+    heading, kit = heading_of(kit_id), kit_facts(kit_id)
+    if kit is None:
+        raise no_such_kit(kit_id)
+    return heading, kit
+
+
+def heading_of(kit_id: int) -> HeadingShape:
+    """Return what stands above a kit's page, and let times be read and shown where the company is; one statement.
+
+    Raises:
+        Http404: there is no such kit.
+    """
+    heading = kit_heading(kit_id)
+    if heading is None:
+        raise no_such_kit(kit_id)
     timezone.activate(ZoneInfo(heading["timezone"]))
-    return heading, kit, check
+    return heading
+
+
+def check_of(kit_id: int) -> CheckShape:
+    """Return the check of a kit; two statements at most.
+
+    Raises:
+        Http404: there is no such kit.
+    """
+    check = show_check(kit_id)
+    if check is None:
+        raise no_such_kit(kit_id)
+    return check
+
+
+def no_such_kit(kit_id: int) -> Http404:
+    return Http404(f"There is no kit {kit_id}.")
 
 
 def address_of(kit_id: int) -> str:

@@ -12,7 +12,7 @@ from calc.vocabulary import POSITION_ROLES
 from inventory.base.changes import Change, ledger_version
 from inventory.base.errors import InvalidError, StaleError
 from inventory.base.history import history_rows, show_history
-from inventory.selectors.contents import HeadingShape, LooseShape, kit_heading, loose_units, spec_choices, unit_with_tag
+from inventory.selectors.contents import LooseShape, loose_units, spec_choices, unit_with_tag
 from inventory.services.contents import add_position, delete_position, edit_position
 from inventory.services.positions import PositionDraft
 from web.components.contents import ContentsRow
@@ -20,7 +20,17 @@ from web.components.history import HistoryLine, history_lines
 from web.components.tags import TagModel, tag_model
 from web.forms import VersionedForm
 from web.page import Page
-from web.views.kit import ContentsPart, EditedPart, address_of, contents_part, has_drawing, lid_of, read_kit
+from web.views.kit import (
+    ContentsPart,
+    EditedPart,
+    address_of,
+    check_of,
+    contents_part,
+    has_drawing,
+    heading_of,
+    lid_of,
+    read_kit,
+)
 
 OFFERED = 6
 """How many loose units are offered as a button each."""
@@ -72,9 +82,9 @@ class PackPage(Page):
 
     def get(self, request: HttpRequest, kit_id: int, position_id: int) -> HttpResponse:
         ledger = ledger_version()
-        heading, kit, check = read_kit(kit_id)
+        heading, kit = read_kit(kit_id)
         if self.wants_part() and "leave" in request.GET:
-            part = contents_part(kit, check, may_edit=True)
+            part = contents_part(kit, check_of(kit_id), may_edit=True)
             row = next((row for row in part.contents.rows if row.id == position_id), None)
             return self.show_part("web/parts/row.html", RowPart(row=row, part=part))
         form = self.form(PackForm, {"version": heading["version"], "ledger": ledger})
@@ -85,7 +95,7 @@ class PackPage(Page):
         if self.carry_out(form, self._service(form, kit_id, position_id), version=version_of(kit_id)):
             return after_edit(self, kit_id, position_id)
         ledger = ledger_version()
-        heading, kit, _ = read_kit(kit_id)
+        heading, kit = read_kit(kit_id)
         page = self._model(kit, position_in(kit, position_id), form)
         if isinstance(form.refusal, StaleError):
             page = replace(page, since=changes_since(kit_id, form))
@@ -226,7 +236,8 @@ def after_edit(page: Page, kit_id: int, position_id: int) -> HttpResponse:
     """Answer an edit of a position: the parts that it changed for a script, else the page anew."""
     if not page.wants_part():
         return page.go_to(f"{address_of(kit_id)}#p{position_id}")
-    _, kit, check = read_kit(kit_id)
+    _, kit = read_kit(kit_id)
+    check = check_of(kit_id)
     part = contents_part(kit, check, may_edit=True)
     edited = EditedPart(
         lid=lid_of(page, kit, check, drawn=has_drawing(kit), swap=True),
@@ -244,18 +255,6 @@ def changes_since(kit_id: int, form: VersionedForm) -> tuple[HistoryLine, ...]:
     ledger = form.cleaned_data["ledger"]
     rows = history_rows().filter(noun="kit", object_id=kit_id, version__gt=ledger)[:20]
     return history_lines(show_history(list(rows)))
-
-
-def heading_of(kit_id: int) -> HeadingShape:
-    """Return what stands above a kit's page.
-
-    Raises:
-        Http404: there is no such kit.
-    """
-    heading = kit_heading(kit_id)
-    if heading is None:
-        raise Http404(f"There is no kit {kit_id}.")
-    return heading
 
 
 def version_of(kit_id: int) -> Callable[[], int]:

@@ -11,7 +11,7 @@ from inventory.checks.touch import request_check
 from web.components.findings import Finding, findings
 from web.forms import PageForm
 from web.page import Page
-from web.views.kit import address_of, read_kit
+from web.views.kit import address_of, check_of, heading_of
 
 
 class AcceptForm(PageForm):
@@ -55,7 +55,7 @@ class AcceptPage(Page):
         return self.refused(given, self.show("web/pages/accept.html", page))
 
     def _model(self, kit_id: int, finding_id: int, form: AcceptForm) -> AcceptModel:
-        heading, _, check = read_kit(kit_id)
+        heading, check = heading_of(kit_id), check_of(kit_id)
         shape = next((shape for shape in check["findings"] if shape["id"] == finding_id), None)
         if shape is None:
             raise Http404("The check has been made anew, and this finding is not among what it found.")
@@ -71,7 +71,7 @@ class AskForCheckPage(Page):
     section = "/kits/"
 
     def post(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        read_kit(kit_id)
+        heading_of(kit_id)
         form = self.form(PageForm)
         if not self.carry_out(form, lambda c: request_check(c, kit_id)):
             assert form.refusal is not None  # an empty form cannot be wrong by itself

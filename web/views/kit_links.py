@@ -14,8 +14,8 @@ from inventory.services.links import EndDraft, LinkDraft
 from web.components.links import link_row
 from web.forms import VersionedForm
 from web.page import Page
-from web.views.kit import address_of, read_kit
-from web.views.kit_contents import KitFormModel, heading_of, show_refused, version_of
+from web.views.kit import address_of, heading_of, read_kit
+from web.views.kit_contents import KitFormModel, show_refused, version_of
 
 LEAD_KINDS = ("cable", "drum")
 
@@ -94,12 +94,12 @@ class NewLinkPage(Page):
 
     def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
         ledger = ledger_version()
-        heading, kit, _ = read_kit(kit_id)
+        heading, kit = read_kit(kit_id)
         form = self.form(LinkForm, {"version": heading["version"], "ledger": ledger}, kit=kit)
         return self.show("web/pages/kit_form.html", self._model(kit_id, heading["name"], form))
 
     def post(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        _, kit, _ = read_kit(kit_id)
+        _, kit = read_kit(kit_id)
         form = self.form(LinkForm, kit=kit)
         if self.carry_out(form, lambda c: add_link(c, kit_id, draft=form.draft()), version=version_of(kit_id)):
             return self.go_to(f"{address_of(kit_id)}#wiring")
@@ -138,7 +138,7 @@ class RemoveLinkPage(Page):
         delete_link(c, kit_id, link_id)
 
     def _model(self, kit_id: int, kit_name: str, form: VersionedForm) -> KitFormModel:
-        _, kit, _ = read_kit(kit_id)
+        _, kit = read_kit(kit_id)
         labels = {position.id: position.label for position in kit.positions}
         link = next((link for link in kit.links if link.id == self.kwargs["link_id"]), None)
         if link is None:
