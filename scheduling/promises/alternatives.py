@@ -55,62 +55,72 @@ class Missed:
     kit: int | None
 
 
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """What could be taken instead: free units for gaps, and free kits for a kit in a period."""
+
+    units: Mapping[Gap, list[UnitAlternative]]
+    kits: Mapping[tuple[int, Period], list[KitAlternative]]
+
+
 def alternatives(missed: Sequence[Missed], now: datetime) -> list[list[Alternative]]:
     """Return, for each booking, what could be taken instead: units first, then whole kits; each once.
 
-    Nine statements for any number of bookings.
+    Five statements for any number of bookings.
     """
-    gaps = list(dict.fromkeys(gap for one in missed for gap in one.gaps))
-    units = dict(zip(gaps, stand_ins(gaps, now), strict=True))
-    pairs = list(dict.fromkeys((one.kit, one.period) for one in missed if one.kit is not None))
-    kits = dict(zip(pairs, other_kits(pairs, now), strict=True))
+    gaps = [gap for one in missed for gap in one.gaps]
+    instead = instead_of(gaps, [(one.kit, one.period) for one in missed if one.kit is not None], now)
     found = []
     for one in missed:
         listed: list[Alternative] = []
         for gap in one.gaps:
-            listed += [unit for unit in units[gap] if unit not in listed]
+            listed += [unit for unit in instead.units[gap] if unit not in listed]
         if one.kit is not None:
-            listed += kits[one.kit, one.period]
+            listed += instead.kits[one.kit, one.period]
         found.append(listed)
     return found
 
 
 def stand_ins(gaps: Sequence[Gap], now: datetime) -> list[list[UnitAlternative]]:
-    """Return, for each gap, free units of its spec, then of the specs that its position accepts; loose ones first.
+    """Return, for each gap, what ``instead_of`` does; three statements for any number of gaps."""
+    units = instead_of(gaps, (), now).units
+    return [units[gap] for gap in gaps]
 
-    Four statements for any number of gaps.
+
+def instead_of(gaps: Collection[Gap], kits: Collection[tuple[int, Period]], now: datetime) -> Instead:
+    """Return what could be taken instead, each in the order in which it is offered.
+
+    For a gap, free units of its spec, then of the specs that its position accepts; loose ones first. For a kit and a
+    period, complete kits with the same kind of case and the same needed contents that are free then. Three statements
+    for any number of gaps, two more for any number of kits.
     """
-    if not gaps:
-        return []
-    accepted = _accepted({gap.position for gap in gaps if gap.position is not None})
-    specs_of = [[gap.spec, *sorted(accepted.get(gap.position or 0, set()) - {gap.spec})] for gap in gaps]
-    names = dict(Spec.objects.filter(pk__in={spec for specs in specs_of for spec in specs}).values_list("pk", "name"))
-    board = Board(read_pool(Q(spec__in=list(names)), [gap.period for gap in gaps], now))
-    return [_free_units(board, specs, gap.period, names) for gap, specs in zip(gaps, specs_of, strict=True)]
+    if not gaps and not kits:
+        return Instead({}, {})
+    names, accepted = _specs_for(gaps)
+    alike = _alike_kits({kit for kit, _ in kits}) if kits else _Alike({}, {}, {})
+    wanted = Q(spec__in=list(names)) | Q(pk__in=alike.needed_units())
+    board = Board(read_pool(wanted, [*(gap.period for gap in gaps), *(period for _, period in kits)], now))
+    return Instead(
+        units={gap: _free_units(board, _specs_in_order(gap, accepted), gap.period, names) for gap in gaps},
+        kits={(kit, period): _free_kits(board, kit, period, alike) for kit, period in kits},
+    )
 
 
-def other_kits(asked: Sequence[tuple[int, Period]], now: datetime) -> list[list[KitAlternative]]:
-    """Return, for each kit and period, complete kits with the same kind of case and the same needed contents that are
-    free then. Five statements for any number of pairs.
-    """
-    if not asked:
-        return []
-    alike, contents, names = _alike_kits({kit for kit, _ in asked})
-    units = {line.unit for kits in alike.values() for kit in kits for line in contents[kit].needed_lines()}
-    board = Board(read_pool(Q(pk__in=units), [period for _, period in asked], now))
-    found = []
-    for asked_kit, period in asked:
-        free = [
-            kit
-            for kit in alike[asked_kit]
-            if all(is_free(board, line.unit, period) for line in contents[kit].needed_lines())
-        ]
-        found.append([KitAlternative(kit=kit, name=names[kit]) for kit in free[:MOST]])
-    return found
+@dataclass(frozen=True, slots=True)
+class _Alike:
+    """Kits that could take another's place."""
+
+    kits: Mapping[int, list[int]]
+    """By the kit whose place it is."""
+    contents: Mapping[int, Contents]
+    names: Mapping[int, str]
+
+    def needed_units(self) -> set[int | None]:
+        return {line.unit for kits in self.kits.values() for kit in kits for line in self.contents[kit].needed_lines()}
 
 
-def _alike_kits(kits: Collection[int]) -> tuple[dict[int, list[int]], dict[int, Contents], dict[int, str]]:
-    """Return for each kit the complete ones that could take its place, with everybody's contents and names."""
+def _alike_kits(kits: Collection[int]) -> _Alike:
+    """Return for each kit the complete ones that could take its place; two statements."""
     case_specs = Position.objects.filter(kit__in=kits, role="case").values("spec_id")
     same_case = Position.objects.filter(role="case", unit__isnull=False, spec__in=case_specs)
     names = dict(Kit.objects.filter(positions__in=same_case).order_by("name", "pk").values_list("pk", "name"))
@@ -123,7 +133,16 @@ def _alike_kits(kits: Collection[int]) -> tuple[dict[int, list[int]], dict[int, 
         ]
         for kit in kits
     }
-    return alike, contents, names
+    return _Alike(alike, contents, names)
+
+
+def _free_kits(board: Board, kit: int, period: Period, alike: _Alike) -> list[KitAlternative]:
+    free = [
+        other
+        for other in alike.kits[kit]
+        if all(is_free(board, line.unit, period) for line in alike.contents[other].needed_lines())
+    ]
+    return [KitAlternative(kit=other, name=alike.names[other]) for other in free[:MOST]]
 
 
 def is_free(board: Board, unit: int | None, period: Period) -> bool:
@@ -143,13 +162,22 @@ def _free_units(board: Board, specs: Sequence[int], period: Period, names: Mappi
     return found[:MOST]
 
 
-def _accepted(positions: Collection[int]) -> dict[int, set[int]]:
-    accepted: defaultdict[int, set[int]] = defaultdict(set)
-    if positions:
-        through = Position.accepts.through.objects.filter(position_id__in=positions)
-        for position, spec in through.values_list("position_id", "spec_id"):
-            accepted[position].add(spec)
-    return accepted
+def _specs_for(gaps: Collection[Gap]) -> tuple[dict[int, str], dict[int, list[int]]]:
+    """Return the names of all specs that could fill the gaps, and those that each position accepts; one statement."""
+    positions = {gap.position for gap in gaps if gap.position is not None}
+    rows = Spec.objects.filter(Q(pk__in={gap.spec for gap in gaps}) | Q(accepted_in__in=positions)).order_by("pk")
+    names: dict[int, str] = {}
+    accepted: defaultdict[int, list[int]] = defaultdict(list)
+    for pk, name, position in rows.values_list("pk", "name", "accepted_in"):
+        names[pk] = name
+        if position is not None:
+            accepted[position].append(pk)
+    return names, accepted
+
+
+def _specs_in_order(gap: Gap, accepted: Mapping[int, list[int]]) -> list[int]:
+    others = accepted.get(gap.position, []) if gap.position is not None else []
+    return [gap.spec, *(spec for spec in others if spec != gap.spec)]
 
 
 def _needed_specs(lines: Sequence[Line]) -> Counter[int]:

@@ -89,7 +89,7 @@ def booking_rows() -> QuerySet[Booking, Any]:
 
 
 def show_bookings(rows: Sequence[dict[str, Any]], now: datetime) -> list[BookingShape]:
-    """Return the bookings of these rows; at most eight statements for any number of them."""
+    """Return the bookings of these rows; at most six statements for any number of them."""
     wanting = [row for row in rows if row["state"] != "cancelled" and not _has_expired(row, now)]
     ids = [row["id"] for row in wanting]
     claims = _claims(ids)

@@ -159,7 +159,7 @@ def lacks_of(which: Q, now: datetime) -> list[LackShape]:
 
 
 def with_stand_ins(lacks: Sequence[LackShape], now: datetime) -> list[LackWithStandIns]:
-    """Return what could stand in for each; five statements for any number."""
+    """Return what could stand in for each; three statements for any number."""
     gaps = [Gap(lack["spec"], lack["position"], Period(lack["starts_at"], lack["ends_at"])) for lack in lacks]
     return [{"lack": lack, "stand_ins": units} for lack, units in zip(lacks, stand_ins(gaps, now), strict=True)]
 

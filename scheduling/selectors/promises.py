@@ -8,7 +8,7 @@ from typing import Any, TypedDict
 from django.db.models import Exists, F, OuterRef, Q
 
 from scheduling.models import Booking, Claim, Shortfall
-from scheduling.promises.alternatives import Gap, KitAlternative, UnitAlternative, other_kits, stand_ins
+from scheduling.promises.alternatives import Gap, KitAlternative, UnitAlternative, instead_of
 from scheduling.promises.decide import Period
 from scheduling.promises.demand import NEEDED_ROLES
 from scheduling.promises.follow import live
@@ -142,25 +142,27 @@ def lacks(which: Q, now: datetime) -> list[LackShape]:
 def hurt_by(unit_id: int, since: datetime, now: datetime) -> list[HurtShape]:
     """Return who lacks a unit, or lost something at the moment that it went down, with what could stand in.
 
-    Six statements, and six more where a kit lacks something that it needs.
+    Four statements, and two more where a kit lacks something that it needs.
     """
     found = lacks(Q(unit=unit_id) | Q(opened_at=since), now)
-    units = stand_ins([Gap(lack["spec"], lack["position"], _period(lack)) for lack in found], now)
-    wholes = [(lack["kit"], _period(lack)) for lack in found if lack["kit"] is not None and _is_needed(lack)]
-    pairs = list(dict.fromkeys(wholes))
-    kits = dict(zip(pairs, other_kits(pairs, now), strict=True))
+    wholes = {(lack["kit"], _period(lack)) for lack in found if lack["kit"] is not None and _is_needed(lack)}
+    instead = instead_of([_gap(lack) for lack in found], wholes, now)
     return [
         {
             **lack,
-            "alternatives": free,
-            "kits": kits.get((lack["kit"] or 0, _period(lack)), []) if _is_needed(lack) else [],
+            "alternatives": instead.units[_gap(lack)],
+            "kits": instead.kits.get((lack["kit"] or 0, _period(lack)), []) if _is_needed(lack) else [],
         }
-        for lack, free in zip(found, units, strict=True)
+        for lack in found
     ]
 
 
 def _is_needed(lack: LackShape) -> bool:
     return lack["role"] in NEEDED_ROLES
+
+
+def _gap(lack: LackShape) -> Gap:
+    return Gap(lack["spec"], lack["position"], _period(lack))
 
 
 def _period(lack: LackShape) -> Period:

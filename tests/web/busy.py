@@ -20,6 +20,7 @@ from inventory.models import (
     Tag,
     UnitPort,
 )
+from inventory.services.kits import edit_kit
 from scheduling.models import Booking, Event, Phase, Venue
 from tests.scheduling.factories import (
     BookingFactory,
@@ -35,7 +36,7 @@ from tests.scheduling.factories import (
     VenueFactory,
 )
 from tests.service import People
-from tests.web.company import Gear, stage_case
+from tests.web.company import BRIEF, Gear, stage_case, write
 from tests.web.shows import moment
 
 Things = dict[str, object]
@@ -53,7 +54,10 @@ def company(number: int, people: People) -> Things:
         _add_around(venue, events[0], people)
     contested = Kit.objects.filter(name="Contested lamps").latest("pk")
     things = _things(gear, events[0], venue) | {"contested": contested.pk, "user_id": people["planner"].pk}
-    things["dealt"] = contested.positions.get(role="required").spec_id
+    things["dealt"] = gear.specs["desk"]
+    things["hurting_id"] = Fault.objects.get(unit__positions__kit=contested).pk
+    computers = [{"name": "lamps", "positions": ["switch A"], "computers": [things["lamp_id"]]}]
+    write(None, lambda c: edit_kit(c, gear.kit, fields={"brief": BRIEF | {"controllers": computers}}))
     _check(gear.kit, number, people)
     things["finding_id"] = Finding.objects.filter(check_run__kit=gear.kit).latest("pk").pk
     _add_history(things, number, people)
@@ -112,8 +116,15 @@ def _add_bookings(gear: Gear, first: Event, event: Event) -> None:
     pencil = BookingFactory(event=event, unit=None, kit_id=gear.kit, state="pencil", expires_at=moment(1))
     position = Position.objects.get(kit=gear.kit, label="switch A")
     ShortfallFactory(booking=pencil, spec=position.spec, position=position, unit=position.unit)
-    contested = PositionFactory(kit=KitFactory(name="Contested lamps"))
-    UnitFactory(spec=contested.unit.spec)
+    kit = KitFactory(name="Contested lamps", case=UnitFactory(spec_id=gear.specs["case"], spec=None))
+    contested = PositionFactory(kit=kit, unit=UnitFactory(spec_id=gear.specs["desk"], spec=None))
+    unwell = Fault.objects.create(unit=contested.unit, what="label", usable=True, reported_at=moment(-1))
+    ShortfallFactory(
+        booking=BookingFactory(event=event, unit=None, kit=kit),
+        spec=contested.spec,
+        position=contested,
+        unit=unwell.unit,
+    )
     counted = BookingFactory(event=first, unit=None, spec=contested.unit.spec, from_kits=True)
     ClaimFactory(booking=counted, unit=contested.unit, dealt=True)
     single = BookingFactory(event=first)
