@@ -39,7 +39,7 @@ class BriefPage(FormPage[BriefForm]):
 
     def begin(self) -> None:
         self.ledger = ledger_version()
-        self.heading, kit, _ = read_kit(self.object_id())
+        self.heading, kit = read_kit(self.object_id())
         self.brief = brief_of(kit)
         computers = {unit for each in self.brief["controllers"] for unit in each["computers"]} if self.brief else set()
         self.about = About(ports=NamedPorts.of(kit), tags=tags_of(computers) if computers else {})
