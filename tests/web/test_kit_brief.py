@@ -267,15 +267,6 @@ def test_a_kit_that_is_not_there_has_no_brief(reader) -> None:
     assert reader("planner").get("/kits/987654/brief/").status_code == 404
 
 
-def test_the_form_costs_a_fixed_number_of_statements(reader, asked: Gear, django_assert_num_queries) -> None:
-    computers = [{"name": "far", "positions": [], "computers": [asked.units["sound desk"]]}]
-    write(None, lambda c: edit_kit(c, asked.kit, fields={"brief": BRIEF | {"controllers": computers * 3}}))
-    somebody = reader("planner")
-    somebody.get(f"/kits/{asked.kit}/")
-    with django_assert_num_queries(7):
-        assert somebody.get(address(asked)).status_code == 200
-
-
 def test_what_a_brief_or_a_unit_lacks_leads_to_where_it_is_typed(
     reader, asked: Gear, django_assert_num_queries
 ) -> None:
