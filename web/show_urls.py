@@ -1,4 +1,4 @@
-"""Addresses of the pages about shows: events, bookings, houses, what is free, time."""
+"""Addresses of the pages about shows: events, bookings, venues, what is free, time."""
 
 from django.urls import path
 

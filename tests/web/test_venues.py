@@ -103,7 +103,7 @@ def test_two_circuits_of_one_name_are_refused(reader, house: int) -> None:
         address, hidden(reader("planner").get(address)) | {"name": "Kitchen", "zone": "back"}
     )
     assert answer.status_code == 400
-    assert "Each circuit of a house has a name of its own." in text(answer)
+    assert "Each circuit of a venue has a name of its own." in text(answer)
     assert 'value="back"' in text(answer)
 
 

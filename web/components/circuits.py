@@ -1,4 +1,4 @@
-"""The circuits of a house, as far as anybody asked."""
+"""The circuits of a venue, as far as anybody asked."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -53,7 +53,7 @@ class NewEventPage(FormPage[NewEventForm]):
 
     def describe(self, form: NewEventForm) -> FormModel:
         return FormModel(
-            title="New show",
+            title="New event",
             lead="What is booked for it is away from when gear leaves until it is back, by the store's clock.",
             button="Plan it",
             form=form,

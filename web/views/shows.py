@@ -29,7 +29,7 @@ def address_of(event_id: int) -> str:
 
 
 def another_clock(show: ShowShape) -> str:
-    """Return the zone of the house where its clocks differ from those of the store at the show."""
+    """Return the zone of the venue where its clocks differ from those of the store at the show."""
     zone = show["venue_zone"]
     if zone is None:
         return ""

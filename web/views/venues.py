@@ -1,4 +1,4 @@
-"""``/venues/``: the houses, and what is known of their installations."""
+"""``/venues/``: the venues, and what is known of their installations."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -49,7 +49,7 @@ class VenueListPage(Page):
         words = sought_words(request)
         shapes = show_venues(list(in_words(venue_rows(), words, ("name",)).order_by("name", "id")[:MOST]))
         page = VenueListModel(
-            title="Houses",
+            title="Venues",
             venues=tuple(
                 VenueLine(id=shape["id"], name=shape["name"], circuits=len(shape["circuits"])) for shape in shapes
             ),
@@ -60,7 +60,7 @@ class VenueListPage(Page):
 
 
 MOST = 500
-"""Houses on the page; more are found by words."""
+"""Venues on the page; more are found by words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,19 +97,19 @@ class VenuePage(Page):
 
 
 def read_venue(venue_id: int) -> VenueShape:
-    """Return a house with its circuits; two statements.
+    """Return a venue with its circuits; two statements.
 
     Raises:
-        Http404: there is no such house.
+        Http404: there is no such venue.
     """
     found = show_venues(list(venue_rows().filter(pk=venue_id)))
     if not found:
-        raise Http404(f"There is no house {venue_id}.")
+        raise Http404(f"There is no venue {venue_id}.")
     return found[0]
 
 
 class VenueFieldsForm(PageForm):
-    """The facts of a house that new and known ones share."""
+    """The facts of a venue that new and known ones share."""
 
     name = forms.CharField(max_length=200, label="Name")
     timezone = forms.CharField(max_length=60, label="Clock", help_text="A zone of the IANA database: Europe/Zurich.")
@@ -124,7 +124,7 @@ class VenueFieldsForm(PageForm):
     lan_ranges = forms.CharField(
         required=False,
         max_length=2000,
-        label="Addresses in use by the house",
+        label="Addresses in use by the venue",
         help_text="Blocks with commas between them: 192.168.10.0/24, 10.0.0.0/8.",
     )
 
@@ -164,12 +164,12 @@ class NewVenuePage(FormPage[VenueFieldsForm]):
 
     def describe(self, form: VenueFieldsForm) -> FormModel:
         return FormModel(
-            title="New house",
+            title="New venue",
             lead="Leave empty what nobody has asked yet: empty is never nought.",
             button="Enter it",
             form=form,
             back="/venues/",
-            back_words="Houses",
+            back_words="Venues",
         )
 
     def work(self, c: Change, form: VenueFieldsForm) -> None:
@@ -180,7 +180,7 @@ class NewVenuePage(FormPage[VenueFieldsForm]):
 
 
 class VenueEditBase(FormPage[Any]):
-    """Base of forms about a house that stands."""
+    """Base of forms about a venue that stands."""
 
     permits = {"GET": "venue.edit", "POST": "venue.edit"}
     section = "/events/"
@@ -232,14 +232,14 @@ def _listed(values: Sequence[str]) -> list[tuple[str, str]]:
 class CircuitForm(VersionedForm):
     name = forms.CharField(max_length=100, label="Name of the circuit")
     zone = forms.CharField(max_length=100, required=False, label="Where")
-    leg = forms.CharField(max_length=20, required=False, label="Leg", help_text="L1, L2, L3, or as the house calls it.")
+    leg = forms.CharField(max_length=20, required=False, label="Leg", help_text="L1, L2, L3, or as the venue calls it.")
     breaker_a = forms.FloatField(required=False, min_value=0.001, max_value=10_000, label="Breaker, A")
     curve = forms.ChoiceField(choices=_listed(BREAKER_CURVES), required=False, label="Curve of the breaker")
     volts = forms.FloatField(required=False, min_value=0.001, max_value=1000, label="Volts")
     rcd_ma = forms.FloatField(required=False, min_value=0.001, max_value=10_000, label="Residual current, mA")
     rcd_type = forms.ChoiceField(choices=_listed(RCD_TYPES), required=False, label="Type of that device, IEC 60755")
     connector = forms.ChoiceField(required=False, label="Socket")
-    already_used_a = forms.FloatField(required=False, min_value=0, max_value=10_000, label="In use by the house, A")
+    already_used_a = forms.FloatField(required=False, min_value=0, max_value=10_000, label="In use by the venue, A")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -256,9 +256,9 @@ class CircuitForm(VersionedForm):
 
 
 class CircuitPageBase(VenueEditBase):
-    """A circuit is edited as part of its house: all of them are written at once."""
+    """A circuit is edited as part of its venue: all of them are written at once."""
 
-    lead = "Ask whoever keeps the house. Local codes and a licensed electrician decide what may hang on it."
+    lead = "Ask whoever keeps the venue. Local codes and a licensed electrician decide what may hang on it."
 
     def others(self) -> list[CircuitFields]:
         """Return the circuits that stay, under the lock."""
@@ -267,7 +267,7 @@ class CircuitPageBase(VenueEditBase):
     def write(self, c: Change, circuits: list[CircuitFields]) -> None:
         names = [circuit["name"] for circuit in circuits]
         if len(set(names)) < len(names):
-            raise InvalidError.of_field("name", "Each circuit of a house has a name of its own.")
+            raise InvalidError.of_field("name", "Each circuit of a venue has a name of its own.")
         edit_venue(c, self.object_id(), fields={"circuits": circuits})
 
 
