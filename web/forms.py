@@ -37,6 +37,11 @@ class PageForm(forms.Form):
         if field.help_text:
             field.widget.attrs["aria-describedby"] = f"f-{self.add_prefix(name)}-help"
 
+    def get_initial_for_field(self, field: forms.Field, field_name: str) -> Any:
+        """Show 120 and not 120.0."""
+        value = super().get_initial_for_field(field, field_name)
+        return int(value) if isinstance(value, float) and value.is_integer() else value
+
     @property
     def status(self) -> int:
         """The status of an answer that shows this form again."""

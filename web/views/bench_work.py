@@ -28,7 +28,7 @@ MOST_MINUTES = 1_000_000
 class WorkForm(PageForm):
     note = forms.CharField(max_length=2000, label="What was done", widget=forms.Textarea(attrs={"rows": 3}))
     cost = forms.DecimalField(min_value=Decimal(0), max_digits=12, decimal_places=2, required=False, label="Cost")
-    currency = forms.RegexField(r"^[A-Z]{3}$", label="in", help_text="Three letters, ISO 4217.")
+    currency = forms.RegexField(r"^[A-Z]{3}$", label="Currency", help_text="Three letters, ISO 4217.")
     minutes = forms.IntegerField(min_value=0, max_value=MOST_MINUTES, required=False, label="Minutes it took")
     faults = forms.TypedMultipleChoiceField(
         coerce=int,

@@ -128,7 +128,7 @@ class DetailsForm(VersionedForm):
     replacement_cost = forms.DecimalField(
         min_value=Decimal(0), max_digits=12, decimal_places=2, required=False, label="What one costs to replace"
     )
-    currency = forms.RegexField(r"^[A-Z]{3}$", label="in", help_text="Three letters, ISO 4217.")
+    currency = forms.RegexField(r"^[A-Z]{3}$", label="Currency", help_text="Three letters, ISO 4217.")
     inspection_interval_days = forms.IntegerField(
         min_value=1, max_value=36_500, required=False, label="Tested every so many days"
     )
