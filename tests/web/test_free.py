@@ -140,9 +140,9 @@ def test_other_hours_are_columns_too(reader) -> None:
     show()
     interval = "2031-05-01T06:00:00Z/2031-05-03T22:00:00Z"
     page = words(reader("viewer").get(f"/free/?{urlencode({'window': interval})}"))
-    assert "These hours Thu 1 May 06:00 – Sat 3 May 22:00" in page
+    assert "These hours Thu 1 May 2031 06:00 – Sat 3 May 2031 22:00" in page
     typed = {"from": "2031-05-01T08:00", "until": "2031-05-01T10:00"}
-    assert "Thu 1 May 08:00 – 10:00" in words(reader("viewer").get(f"/free/?{urlencode(typed)}"))
+    assert "Thu 1 May 2031 08:00 – 10:00" in words(reader("viewer").get(f"/free/?{urlencode(typed)}"))
 
 
 @pytest.mark.parametrize(
@@ -198,7 +198,7 @@ def test_a_cell_tells_what_stands_on_each_unit() -> None:
         "1 held back": [down.pk],
     }
     held = found[-1].told[0]
-    assert held.words == "broken: dark, end not known"
+    assert held.words == "broken: dark; end not known"
 
 
 def test_a_cell_opens_below_its_row_with_and_without_a_script(reader) -> None:

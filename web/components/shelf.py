@@ -7,7 +7,7 @@ from scheduling.selectors.availability.answer import SpecWindowShape
 from scheduling.selectors.availability.kits import KitWindowShape
 from scheduling.selectors.availability.reasons import UnitInWindowShape
 from web.components.in_the_way import cause
-from web.components.spans import moment, span
+from web.components.spans import NOT_KNOWN, moment, span
 from web.components.tags import TagModel, tag_model
 
 STEP = 12
@@ -173,8 +173,8 @@ def _told(shape: UnitInWindowShape, *, named: bool) -> tuple[str, Told]:
     event, event_name = None, ""
     if shape["downs"]:
         down = shape["downs"][0]
-        until = f", until {moment(down['until'])}" if down["until"] else ", end not known"
-        symbol, words = HELD, cause(down["cause"], down["note"]) + until
+        until = f"until {moment(down['until'])}" if down["until"] else NOT_KNOWN
+        symbol, words = HELD, f"{cause(down['cause'], down['note']).rstrip('.')}; {until}"
     elif firm:
         symbol, words = GONE, span(firm[0]["starts_at"], firm[0]["ends_at"])
         event, event_name = firm[0]["event"], firm[0]["name"]

@@ -7,7 +7,6 @@ from typing import Any
 from django import template
 from django.forms import BoundField
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
@@ -17,6 +16,7 @@ from web.components import bars
 from web.components.findings import Finding
 from web.components.history import HistoryLine
 from web.components.severity import MARKS
+from web.components.spans import dated
 from web.components.tags import TagModel
 from web.components.verdicts import Verdict
 from web.forms import PageForm
@@ -44,9 +44,7 @@ def mark(severity: str) -> SafeString:
 def moment(at: datetime) -> SafeString:
     """Write a moment where the company is, and to the second for programs that read the page."""
     here = timezone.localtime(at)
-    return format_html(
-        '<time datetime="{}">{}</time>', here.isoformat(timespec="seconds"), date_format(here, "j M H:i")
-    )
+    return format_html('<time datetime="{}">{}</time>', here.isoformat(timespec="seconds"), dated(here, "j M H:i"))
 
 
 @register.inclusion_tag("web/components/severity.html")
