@@ -147,14 +147,16 @@ def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int
     return found
 
 
-def grave_findings(kit_ids: Collection[int]) -> defaultdict[int, list[KitFindingShape]]:
+def grave_findings(
+    kit_ids: Collection[int], severities: Collection[str] = GRAVE
+) -> defaultdict[int, list[KitFindingShape]]:
     """Return the stops and cautions of each kit's newest check, worst first; one statement, or none."""
     found: defaultdict[int, list[KitFindingShape]] = defaultdict(list)
     if not kit_ids:
         return found
     newest = Check.objects.filter(kit=OuterRef("pk"), state="done").order_by("-id").values("id")[:1]
     checks = Kit.objects.filter(pk__in=kit_ids).values_list(Subquery(newest), flat=True)
-    rows = Finding.objects.filter(check_run__in=checks, severity__in=GRAVE).order_by("check_run_id", "sort")
+    rows = Finding.objects.filter(check_run__in=checks, severity__in=severities).order_by("check_run_id", "sort")
     for kit, code, severity, message in rows.values_list("check_run__kit_id", "code", "severity", "message"):
         found[kit].append({"code": code, "severity": severity, "message": message})
     return found

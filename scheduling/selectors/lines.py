@@ -56,6 +56,7 @@ class LineShape(TypedDict):
     event_name: str
     kit: int | None
     kit_name: str | None
+    kit_verdict: str | None
     unit: int | None
     tag: str | None
     unit_spec_name: str | None
@@ -104,6 +105,7 @@ def lines_of(which: Q, now: datetime) -> list[LineShape]:
             "booked_by",
             event_name=F("event__name"),
             kit_name=F("kit__name"),
+            kit_verdict=F("kit__verdict"),
             tag=F("unit__tag"),
             unit_spec_name=F("unit__spec__name"),
             spec_name=F("spec__name"),

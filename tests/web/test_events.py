@@ -6,13 +6,14 @@ from datetime import UTC, datetime
 import pytest
 from django.utils import timezone
 
-from inventory.models import Company, Position
+from inventory.checks.drain import drain
+from inventory.models import Company, Finding, Position
 from inventory.services.faults import report_fault
 from scheduling.models import Booking, Event
 from scheduling.services.events import PhaseDraft, edit_event
 from scheduling.services.venues import create_venue
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
-from tests.web.company import write
+from tests.web.company import stage_case, write
 from tests.web.shows import booked, moment, show
 
 pytestmark = pytest.mark.django_db
@@ -161,6 +162,19 @@ def test_bookings_show_what_they_have_and_lack(reader) -> None:
     assert "Stage case 2" in page
     assert f"Lacks switch A: {place.unit.tag}, held back" in page
     assert f'hx-get="/events/{event}/short/"' in text(reader("planner").get(f"/events/{event}/"))
+
+
+def test_what_the_checks_of_its_kits_do_not_know_is_never_nothing(reader) -> None:
+    gear = stage_case()
+    event = show()
+    booked(event, kit=gear.kit)
+    address = f"/events/{event}/"
+    assert "Not known not checked yet" in words(reader("viewer").get(address))
+    drain()
+    Finding.objects.update(severity="unknown")
+    page = words(reader("viewer").get(address))
+    assert "Not known Move camera 3" in page
+    assert "Nothing found" not in page
 
 
 def test_a_rival_is_named_with_its_show(reader) -> None:

@@ -1,4 +1,4 @@
-"""``/events/{id}/``: will this show work? Its phases, bookings, shortfalls, the checks of its kits, the house."""
+"""``/events/{id}/``: will this show work? Its phases, bookings, shortfalls, the checks of its kits, the venue."""
 
 from dataclasses import dataclass
 
@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from scheduling.selectors.bookings import grave_findings
+from scheduling.selectors.bookings import GRAVE, grave_findings
 from scheduling.selectors.events import phases_of
 from scheduling.selectors.lines import LineShape, lacks_of, lines_of, things, with_stand_ins
 from scheduling.selectors.venues import circuits_of
@@ -36,6 +36,9 @@ class KitSays:
     findings: tuple[tuple[str, str, str], ...]
     """Severity, move, reason."""
     more: int
+    severity: str
+    words: str
+    """What is said where there is none of these."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +52,7 @@ class EventModel:
     venue: int | None
     venue_name: str
     clock: str
-    """Said where the house has another clock than the store."""
+    """Said where the venue has another clock than the store."""
     phases: Phases
     lines: tuple[BookedLine, ...]
     holding: int
@@ -167,17 +170,19 @@ def short_model(page: Page, event_id: int) -> ShortModel:
 
 def _says(lines: list[LineShape]) -> tuple[KitSays, ...]:
     kits = {
-        line["kit"]: line["kit_name"] or ""
+        line["kit"]: (line["kit_name"] or "", line["kit_verdict"])
         for line in lines
         if line["kit"] is not None and line["state"] != "cancelled" and not line["expired"]
     }
-    found = grave_findings(set(kits))
+    found = grave_findings(set(kits), (*GRAVE, "unknown"))
     return tuple(
         KitSays(
             kit=kit,
             name=name,
             findings=tuple((each["severity"], *in_two(each["message"])) for each in found[kit][:WORST]),
             more=max(len(found[kit]) - WORST, 0),
+            severity=verdict or "unknown",
+            words="no stop and no caution" if verdict else "not checked yet",
         )
-        for kit, name in kits.items()
+        for kit, (name, verdict) in kits.items()
     )
