@@ -14,8 +14,10 @@ FIRST_TAGS = 6
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lack:
     id: int
+    name: str
+    """Of the spec, where the words name only a unit of it."""
     words: str
-    """``Supply A: T0123X is promised elsewhere``."""
+    """``Supply A: T0123X, promised elsewhere``."""
     rival_event: int | None
     rival_name: str
 
@@ -91,6 +93,7 @@ def lack_line(shape: LackShape) -> Lack:
     place = f"{shape['position_label']}: " if shape["position_label"] else ""
     return Lack(
         id=shape["id"],
+        name=shape["spec_name"] if shape["tag"] else "",
         words=f"{place}{what}, {REASONS[shape['reason']]}",
         rival_event=shape["rival_event"],
         rival_name=shape["rival_name"] or "",
