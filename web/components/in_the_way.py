@@ -27,6 +27,8 @@ REASONS = {
     "not-enough": "not enough of them",
     "taken-on-site": "taken on site",
 }
+FIRST_UNITS = 8
+"""How many units are named for each thing that is in the way."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +42,15 @@ class Obstacle:
     wants: str
     """``wants 4, 2 short`` of whoever has it; empty where it wants no number."""
     when: str
+
+    @property
+    def shown(self) -> tuple[tuple[int, TagModel], ...]:
+        """The units that are named."""
+        return self.units[:FIRST_UNITS]
+
+    @property
+    def more(self) -> int:
+        return len(self.units) - len(self.shown)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
