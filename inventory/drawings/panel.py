@@ -12,10 +12,12 @@ WIDTH = 360.0
 STEP = 44.0
 ROW = 130.0
 TAPE_LETTERS = 6
+HEAD_LETTERS = 3
 BAD_MARK = {"stop": 22.0, "caution": 14.0, "unknown": 16.0}
 POST = 0.75
 """Where the limit stands on a bar: at three quarters, always."""
 LONGEST = 0.99
+LETTER = 6.3
 
 
 def panel(holes: Sequence[Hole], *, name: str, linked: bool = False) -> Element:
@@ -53,12 +55,12 @@ def spoken(hole: Hole) -> str:
 
 
 def short(words: str) -> str:
-    """Return a name that fits on the tape; a last word of one or two letters, such as a number, is kept."""
+    """Return a name that fits on the tape; a last word of one or two letters, such as a number, is kept: ``cam 1``."""
     if len(words) <= TAPE_LETTERS:
         return words
     head, _, tail = words.rpartition(" ")
     if head and len(tail) <= 2:
-        return f"{head[: TAPE_LETTERS - len(tail) - 1].rstrip(' ,')} {tail}"
+        return f"{head[:HEAD_LETTERS].rstrip(' ,')} {tail}"
     return words[: TAPE_LETTERS - 1].rstrip(" ,") + "…"
 
 
@@ -158,4 +160,4 @@ def _budget(source: Source, left: float, right: float, y: float) -> Iterator[Ele
     if width > 90:
         yield element("text", element("tspan", source.label[:14], cls="b"), f"  {words}", x=left, y=y + 25)
     else:
-        yield text(left, y + 25, source.label[: int(width / 6.3)], "s b")
+        yield text(left, y + 25, source.label if len(source.label) * LETTER <= width else short(source.label), "s b")

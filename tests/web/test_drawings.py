@@ -164,7 +164,14 @@ def test_colours_are_read_as_letters_or_words(written: str, code: str, word: str
 
 
 @pytest.mark.parametrize(
-    ("name", "shown"), [("Cam 1", "Cam 1"), ("camera 12", "cam 12"), ("sound desk", "sound…"), ("x" * 80, "xxxxx…")]
+    ("name", "shown"),
+    [
+        ("Cam 1", "Cam 1"),
+        ("camera 1", "cam 1"),
+        ("camera 12", "cam 12"),
+        ("sound desk", "sound…"),
+        ("x" * 80, "xxxxx…"),
+    ],
 )
 def test_names_are_cut_to_fit_the_tape(name: str, shown: str) -> None:
     assert short(name) == shown
