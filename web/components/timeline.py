@@ -18,6 +18,10 @@ TOUCH = 24.0
 """A bar narrower than this leads nowhere; its line in the table does. (WCAG 2.2, 2.5.8.) [px]"""
 NIGHT = ((0, 7), (22, 24))
 LETTER = 6.6
+FEWEST_LETTERS = 7
+"""A label that is cut shorter says nothing; the table does."""
+NOW = 40
+"""Width of the hour that stands at the line of now. [px]"""
 
 WORDS = {
     "promised": "promised",
@@ -180,8 +184,9 @@ def _now(scale: _Scale, now: datetime, height: int) -> Iterator[Element]:
     x = scale.x(now)
     if 0 <= x < scale.zoom.width:
         yield element("path", cls="l", d=f"M{x - 2} 32V{height}M{x + 2} 32V{height}")
-        yield element("rect", fill="var(--paper)", x=x - 20, y=30, width=40, height=15)
-        yield text(x, 42, date_format(timezone.localtime(now), "H:i"), "b mid")
+        middle = min(max(x, NOW / 2), scale.zoom.width - NOW / 2)
+        yield element("rect", fill="var(--paper)", x=middle - NOW / 2, y=30, width=NOW, height=15)
+        yield text(middle, 42, date_format(timezone.localtime(now), "H:i"), "b mid")
 
 
 def _bar(scale: _Scale, row: TimeRow, stretch: Stretch, top: float, now: datetime) -> Iterator[Element]:
@@ -204,7 +209,7 @@ def _label(stretch: Stretch, left: float, top: float, room: float) -> Iterator[E
         yield use("s-stop", at - 2, top + 6, 18, 18, "stop")
         at, room = at + 24, room - 24
     fits = int((room - 14) / LETTER)
-    words = shortened(stretch.label, fits) if fits >= 3 else ""
+    words = shortened(stretch.label, fits) if len(stretch.label) <= fits or fits >= FEWEST_LETTERS else ""
     if not words:
         return
     if stretch.kind in {"pencilled", "held"}:
