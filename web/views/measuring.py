@@ -37,12 +37,29 @@ class MeasuringPage(Page):
 
 
 def _line(shape: MissingNumberShape, may: May) -> NumberLine:
-    path = shape["number"]
-    fact, unit = named_fact(path)
-    words = BY_PATH[path].words if path in BY_PATH else fact
-    unit = BY_PATH[path].unit if path in BY_PATH else unit
     of, address = _whose(shape, may)
-    return NumberLine(number=f"{words}, in {unit}" if unit else words, of=of, address=address, kits=shape["kits"])
+    return NumberLine(number=_words(shape["number"]), of=of, address=address, kits=shape["kits"])
+
+
+PORT_FACTS = {
+    "poe.class": "Class over Ethernet",
+    "speed_mbps": "Speed in Mb/s",
+    "pairs": "Pairs",
+    "power.volts_min": "Lowest volts",
+    "power.volts_max": "Highest volts",
+    "power.watts": "Watts at most",
+}
+"""Ending of a path below a port → what the form of the port calls it."""
+
+
+def _words(path: str) -> str:
+    for ending, words in PORT_FACTS.items():
+        if path.startswith("ports.") and path.endswith(f".{ending}"):
+            return f"{words} of port {path.removeprefix('ports.').removesuffix(f'.{ending}')}"
+    words, unit = named_fact(path)
+    if path in BY_PATH:
+        words, unit = BY_PATH[path].words, BY_PATH[path].unit
+    return f"{words}, in {unit}" if unit else words
 
 
 def _whose(shape: MissingNumberShape, may: May) -> tuple[str, str]:
