@@ -1,4 +1,4 @@
-"""``/events/{id}/edit/``: name, house, phases, times of the gear; and the verbs that bring an event into a state."""
+"""``/events/{id}/edit/``: name, venue, phases, times of the gear; and the verbs that bring an event into a state."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -29,7 +29,7 @@ MOST_ROWS = 100
 class EventForm(VersionedForm):
     name = forms.CharField(max_length=200, label="Name")
     client = forms.CharField(max_length=200, required=False, label="Client")
-    venue = forms.TypedChoiceField(coerce=int, empty_value=None, required=False, label="House")
+    venue = forms.TypedChoiceField(coerce=int, empty_value=None, required=False, label="Venue")
     gear_out_at = InstantField(
         required=False, label="Gear leaves", help_text="Left as it is, it moves with the phases."
     )
@@ -41,17 +41,13 @@ class EventForm(VersionedForm):
     def __init__(self, *args: Any, rows: int, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.rows = rows
-        houses = [(str(venue["id"]), venue["name"]) for venue in venue_choices()]
-        self.fields["venue"].choices = [("", "not known yet"), *houses]  # type: ignore[attr-defined]  # it has some
+        venues = [(str(venue["id"]), venue["name"]) for venue in venue_choices()]
+        self.fields["venue"].choices = [("", "not known yet"), *venues]  # type: ignore[attr-defined]  # it has some
         for row in range(rows):
-            self.fields[f"kind_{row}"] = forms.ChoiceField(
-                choices=[("", "none"), *NAMES.items()], required=False, label=f"Phase {row + 1}"
-            )
-            self.fields[f"from_{row}"] = InstantField(required=False, label=f"Phase {row + 1}, from")
-            self.fields[f"until_{row}"] = InstantField(required=False, label=f"Phase {row + 1}, until")
-        for field in self.fields.values():
-            if not field.widget.is_hidden:
-                field.widget.attrs.setdefault("autocomplete", "off")
+            kinds = [("", "none"), *NAMES.items()]
+            self.add_field(f"kind_{row}", forms.ChoiceField(choices=kinds, required=False, label=f"Phase {row + 1}"))
+            self.add_field(f"from_{row}", InstantField(required=False, label=f"Phase {row + 1}, from"))
+            self.add_field(f"until_{row}", InstantField(required=False, label=f"Phase {row + 1}, until"))
 
     def phase_rows(self) -> list[tuple[forms.BoundField, forms.BoundField, forms.BoundField]]:
         return [(self[f"kind_{row}"], self[f"from_{row}"], self[f"until_{row}"]) for row in range(self.rows)]
