@@ -13,7 +13,7 @@ from urllib.parse import urlsplit
 import pytest
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize
 
 CHROMIUM = "/usr/bin/chromium"
 ARGUMENTS = (
@@ -21,8 +21,8 @@ ARGUMENTS = (
     "--disable-component-update", "--disable-sync",
 )  # fmt: skip
 AXE = Path(__file__).parent / "vendor" / "axe" / "axe.min.js"
-PHONE = {"width": 390, "height": 844}
-DESK = {"width": 1280, "height": 900}
+PHONE: "ViewportSize" = {"width": 390, "height": 844}
+DESK: "ViewportSize" = {"width": 1280, "height": 900}
 
 # The browser's driver runs a loop in this thread; the database is used from it all the same, one call at a time.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")

@@ -7,7 +7,6 @@ from playwright.sync_api import expect
 
 from inventory.models import Unit
 from inventory.services.faults import report_fault
-from tests.browser.axe import violations
 from tests.browser.conftest import DESK, PHONE, Visit
 from tests.web.company import make_specs, make_unit, write
 from tests.web.shows import booked, show
@@ -108,30 +107,3 @@ def test_a_tag_with_a_wrong_character_leads_to_the_right_one(visit: Visit, shelf
     expect(page.locator("main")).to_contain_text(f"One character of {wrong} is wrong")
     page.get_by_role("link", name=shelf.spare.tag).click()
     expect(page.get_by_role("heading", level=1)).to_have_text("What broke?")
-
-
-@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone, dark", "desk, light"])
-def test_pages_can_be_used_by_everybody(visit: Visit, shelf: Shelf, people, size: dict[str, int], scheme: str) -> None:
-    """WCAG 2.0 to 2.2, A and AA, and best practice, as axe-core finds them, with everything unfolded."""
-    fault = flag(shelf.broken)
-    unit, spec = f"/units/{shelf.broken.pk}/", f"/specs/{shelf.spec}/"
-    page = visit("owner", size=size, scheme=scheme)
-    for address in (
-        "/", "/find/", "/find/?q=switch", "/find/?q=T9999A", "/bench/", "/bench/flag/?tag=T9999A", f"/faults/{fault}/",
-        unit, f"{unit}edit/", f"{unit}state/", f"{unit}work/", f"{unit}back/", f"{unit}test/", f"{unit}fault/",
-        "/units/new/", "/specs/", spec, "/specs/new/", f"{spec}edit/", f"{spec}numbers/poe.budget_w/", f"{spec}ports/",
-        f"{spec}ports/9/", "/events/new/", "/people/", "/people/new/", f"/people/{people['owner'].pk}/", "/settings/",
-        "/account/",
-    ):  # fmt: skip
-        page.goto(address)
-        assert violations(page) == [], address
-        assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), address
-        small = page.evaluate(SMALL)
-        assert small == [], address
-
-
-CONTROLS = "button, .btn, input:not([type=hidden]):not([type=checkbox]), select, summary"
-SMALL = f"""[...document.querySelectorAll('{CONTROLS}')]
-    .filter(each => each.offsetParent && each.getBoundingClientRect().height < 44)
-    .map(each => each.outerHTML.slice(0, 120))"""
-"""Every control is 44 px high, for a thumb in a glove."""

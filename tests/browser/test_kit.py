@@ -6,7 +6,6 @@ import pytest
 from playwright.sync_api import expect
 
 from inventory.checks.drain import drain
-from tests.browser.axe import violations
 from tests.browser.conftest import DESK, PHONE, Visit
 from tests.web.company import Gear, make_unit, stage_case
 
@@ -128,21 +127,3 @@ def test_a_hole_of_the_lid_leads_to_its_row_by_keyboard(visit: Visit, gear: Gear
     page.locator("svg.face a").nth(2).focus()
     page.keyboard.press("Enter")
     assert page.url.endswith("#h3")
-
-
-@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone, dark", "desk, light"])
-def test_pages_can_be_used_by_everybody(visit: Visit, gear: Gear, size: dict[str, int], scheme: str) -> None:
-    """WCAG 2.0 to 2.2, A and AA, and best practice, as axe-core finds them, with everything unfolded."""
-    page = visit("planner", size=size, scheme=scheme)
-    base = f"/kits/{gear.kit}/"
-    position = row_of(gear, "switch A")[2:]
-    for address in (
-        "/kits/", "/kits/new/", "/find/?q=switch", base, f"{base}wiring/", f"{base}positions/{position}/",
-        f"{base}positions/new/", f"{base}links/new/", f"{base}draft/", "/kits/compare/",
-        f"/kits/compare/?a={gear.kit}&b={gear.kit}", "/measuring/", "/components/", "/docs/",
-        "/docs/checks/", "/problems/", "/problems/stale", "/nowhere/",
-    ):  # fmt: skip
-        page.goto(address)
-        page.wait_for_load_state("networkidle")
-        assert violations(page) == [], address
-        assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), address

@@ -1,16 +1,12 @@
 """Booking in a real browser: a conflict and its stand-in, four shows side by side, time; with and without a script."""
 
-import gzip
-
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, expect
 
 from inventory.models import Unit
 from inventory.services.faults import report_fault
 from scheduling.models import Booking
-from scheduling.services.events import PhaseDraft
 from scheduling.services.venues import create_venue
-from tests.browser.axe import violations
 from tests.browser.conftest import DESK, PHONE, Visit
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
 from tests.web.company import make_unit, write
@@ -152,54 +148,3 @@ def test_time_is_gone_through_by_links_and_leads_to_the_show(visit: Visit, live_
     page.locator("svg.time a").focus()
     page.keyboard.press("Enter")
     expect(page.locator("h1")).to_have_text("Choirs")
-
-
-@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone, dark", "desk, light"])
-def test_pages_can_be_used_by_everybody(visit: Visit, house: int, size: dict[str, int], scheme: str) -> None:
-    """WCAG 2.0 to 2.2, A and AA, and best practice, as axe-core finds them, with everything unfolded."""
-    first, _ = cases()
-    spec, phase = SpecFactory(name="Access point"), PhaseDraft("show", moment(1.1), moment(1.5))
-    down = UnitFactory(spec=spec)
-    event = show("Choirs", venue=house, phases=[phase])
-    kept = booked(event, kit=first)
-    booked(event, spec=spec.pk, quantity=2)
-    booked(event, unit=UnitFactory().pk, state="pencil")
-    write(None, lambda c: report_fault(c, unit_id=down.pk, what="dead", port=None, usable=False, note="dark"))
-    page = visit("planner", size=size, scheme=scheme)
-    for address in (
-        "/events/", f"/events/{event}/", f"/events/{event}/short/", f"/events/{event}/edit/",
-        f"/events/{event}/cancel/", f"/events/{event}/bookings/", f"/bookings/{kept}/extend/",
-        f"/bookings/{kept}/cancel/", "/venues/", f"/venues/{house}/", f"/venues/{house}/circuits/new/",
-        f"/free/?event={event}&open=k{first}-0", f"/free/?event={event}&show=specs&open=s{spec.pk}-0",
-        "/time/", "/time/?zoom=day", "/time/?zoom=quarter",
-    ):  # fmt: skip
-        page.goto(address)
-        page.wait_for_load_state("networkidle")
-        assert violations(page) == [], address
-        assert fits(page), address
-
-
-def test_a_page_weighs_little(visit: Visit, house: int) -> None:
-    """At most 150 KB at first, 40 KB after, compressed as the service sends it. The limits are the project's own."""
-    for number in range(30):
-        kit = KitFactory(name=f"Case {number}")
-        booked(show(f"Show {number}", out=number + 1, back=number + 2), kit=kit.pk)
-        UnitFactory()
-    event = show("Choirs", venue=house)
-    page = visit("planner")
-    page.wait_for_load_state("networkidle")
-    weights: dict[str, int] = {}
-
-    def weigh(route: Route) -> None:
-        answer = route.fetch()
-        weights[route.request.url] = len(gzip.compress(answer.body()))
-        route.fulfill(response=answer)
-
-    page.route("**/*", weigh)
-    for address in ("/free/", f"/events/{event}/", "/time/?zoom=quarter", "/events/"):
-        weights.clear()
-        page.goto(address)
-        page.wait_for_load_state("networkidle")
-        own = sum(weight for url, weight in weights.items() if "/static/" not in url)
-        assert 0 < own < 40_000, weights
-        assert sum(weights.values()) < 150_000, weights
