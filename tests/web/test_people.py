@@ -129,3 +129,16 @@ def test_what_the_owner_typed_outlives_the_session(reader) -> None:
     assert answer.status_code == 401
     assert "What you typed is kept" in text(answer)
     assert NEW["password"] not in text(answer)
+
+
+def test_what_changes_about_somebody_holds_from_their_next_page_on(reader, people) -> None:
+    somebody = reader("planner")
+    assert somebody.get("/kits/new/").status_code == 200
+    people["planner"].groups.clear()
+    assert somebody.get("/kits/new/").status_code == 403
+    assert somebody.get("/kits/").status_code == 403
+    people["planner"].groups.set(people["viewer"].groups.all())
+    assert somebody.get("/kits/").status_code == 200
+    people["planner"].is_active = False
+    people["planner"].save()
+    assert somebody.get("/kits/").status_code == 302
