@@ -10,6 +10,7 @@ from calc.kit import Kit as KitFacts
 from calc.vocabulary import NOTHING_FOUND
 from inventory.assembly import calculating, read_kits
 from inventory.models import Kit, Position
+from inventory.selectors.briefs import BriefShape, brief_of
 from inventory.selectors.capability import CapabilityShape, capability_of
 from inventory.selectors.checks import RangeShape, range_shape
 
@@ -42,6 +43,8 @@ class SideShape(TypedDict):
     name: str
     verdict: str
     findings: list[ComparedFindingShape]
+    brief: BriefShape | None
+    """What is asked of it."""
     capability: CapabilityShape
     weight_kg: float | None
     cost: NotRequired[CostShape]
@@ -101,6 +104,7 @@ def _side(kit: KitFacts, version: int, *, money: bool) -> SideShape:
             for finding in result.findings
             if "design" in finding.views
         ],
+        "brief": brief_of(kit),
         "capability": offers,
         "weight_kg": offers["weight_kg"],
     }

@@ -131,7 +131,7 @@ def test_a_brief_is_written_row_by_row(reader, gear: Gear) -> None:
     assert now["controllers"][0]["computers"] == [computer]
     assert now["configuration"]["saved_at"].startswith("2027-04-30T06:00:07")
     assert (now["radio"], now["lifts"], now["transport"]) == (None, [], None)
-    assert "on 1 other unit" in text(somebody.get(f"/kits/{gear.kit}/"))
+    assert "on 1 unit</dd>" in text(somebody.get(f"/kits/{gear.kit}/"))
 
 
 def test_a_row_that_is_emptied_or_ticked_is_gone(reader, asked: Gear) -> None:

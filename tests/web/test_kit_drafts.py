@@ -12,7 +12,7 @@ from inventory.services.clone import clone_kit
 from inventory.services.contents import delete_link, delete_position
 from inventory.services.kits import edit_kit
 from inventory.services.specs import edit_spec
-from tests.web.company import Gear, make_unit, stage_case, write
+from tests.web.company import BRIEF, Gear, make_unit, stage_case, write
 from web.views.kit import LINES_OF_HISTORY
 
 pytestmark = pytest.mark.django_db
@@ -113,6 +113,20 @@ def test_a_kit_compared_with_itself_differs_in_nothing(reader, gear: Gear) -> No
     page = text(reader("viewer").get(f"/kits/compare/?a={gear.kit}&b={gear.kit}"))
     assert page.count("Nothing is found only here.") == 2
     assert 'class="bad"' not in page
+
+
+def test_what_either_is_asked_stands_side_by_side(reader, gear: Gear) -> None:
+    address = f"/kits/compare/?a={gear.kit}&b="
+    somebody = reader("planner")
+    write(None, lambda c: edit_kit(c, gear.kit, fields={"brief": BRIEF}))
+    draft = drafted(somebody, gear)
+    assert 'class="bad"' not in section(text(somebody.get(f"{address}{draft}")), "asked")
+    write(None, lambda c: edit_kit(c, draft, fields={"brief": {"transport": "air"}}))
+    rows = section(text(somebody.get(f"{address}{draft}")), "asked")
+    assert "<td>by road</td><td>by air, with people</td>" in rows
+    assert "<td>40 at once, 2 Mb/s each</td><td>not asked</td>" in rows
+    write(None, lambda c: edit_kit(c, gear.kit, fields={"brief": None}))
+    assert 'id="asked"' not in text(somebody.get(f"{address}{gear.kit}"))
 
 
 def test_costs_are_hidden_from_who_may_not_read_money(reader, gear: Gear) -> None:

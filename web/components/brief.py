@@ -136,6 +136,7 @@ def _controller(controller: ControllerShape, tags: Mapping[int, str]) -> str:
     changes = ", ".join(place["label"] for place in controller["positions"])
     known = [tags[unit] for unit in controller["computers"] if unit in tags]
     others = len(controller["computers"]) - len(known)
-    has = [*known, *([f"{others} {'other unit' if others == 1 else 'other units'}"] if others else [])]
+    more = f"{others} {'other ' if known else ''}{'unit' if others == 1 else 'units'}"
+    has = [*known, *([more] if others else [])]
     for_what = f", for {changes}" if changes else ""
     return f"{controller['name']}{for_what}; on {', '.join(has) or 'no computer yet'}"

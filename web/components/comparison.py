@@ -7,14 +7,17 @@ from calc.connectors import connector
 from calc.errors import BadInput
 from calc.vocabulary import NOTHING_FOUND
 from inventory.drawings.symbols import OTHER, symbol_of
+from inventory.selectors.briefs import BriefShape
 from inventory.selectors.capability import PanelPortsShape, PoweredShape
 from inventory.selectors.compare import ComparedFindingShape, ComparisonShape, CostShape, SideShape
+from web.components.brief import asked_lines
 from web.components.findings import in_two
 from web.components.numbers import with_unit
 from web.components.ranges import margin_words
 from web.components.verdicts import Verdict
 
 NONE = "none"
+NOT_ASKED = "not asked"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +52,8 @@ class ComparedRow:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
     sides: tuple[ComparedSide, ComparedSide]
+    asked: tuple[ComparedRow, ...]
+    """What is asked of either; none where nothing is asked of both."""
     figures: tuple[ComparedRow, ...]
     ports: tuple[ComparedRow, ...]
     powered: tuple[ComparedRow, ...]
@@ -59,6 +64,7 @@ def comparison(shape: ComparisonShape) -> Comparison:
     a, b = shape["a"], shape["b"]
     return Comparison(
         sides=(_side(a, set(shape["only_a"])), _side(b, set(shape["only_b"]))),
+        asked=_asked(a["brief"], b["brief"]),
         figures=_figures(a, b),
         ports=_ports(a["capability"]["ports"], b["capability"]["ports"]),
         powered=_powered(a["capability"]["powered"], b["capability"]["powered"]),
@@ -81,6 +87,17 @@ def _side(side: SideShape, only: set[str]) -> ComparedSide:
 def _finding(shape: ComparedFindingShape) -> ComparedFinding:
     move, because = in_two(shape["message"])
     return ComparedFinding(severity=shape["severity"], move=move, because=because, margin=margin_words(shape))
+
+
+def _asked(a: BriefShape | None, b: BriefShape | None) -> tuple[ComparedRow, ...]:
+    sides: list[dict[str, str]] = []
+    for brief in (a, b):
+        said: dict[str, str] = {}
+        for line in asked_lines(brief, {}):
+            said[line.name] = f"{said[line.name]}; {line.words}" if line.name in said else line.words
+        sides.append(said)
+    names = dict.fromkeys([*sides[0], *sides[1]])
+    return tuple(_row(name, *(said.get(name, NOT_ASKED) for said in sides)) for name in names)
 
 
 def _figures(a: SideShape, b: SideShape) -> tuple[ComparedRow, ...]:
