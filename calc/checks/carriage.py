@@ -1,15 +1,21 @@
 """Getting it there: who lifts it, and what may fly."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from math import fsum
 
 from calc.batteries import APPROVAL_MOST_WH, CABIN_MOST_WH, air_transport, watt_hours
 from calc.brief import Lift
 from calc.checks.asked import about_kit
-from calc.checks.drafts import Draft, Input, about, reading, undecided
+from calc.checks.drafts import Draft, Input, about, about_port, name_of, reading, undecided
+from calc.checks.findings import Subject
 from calc.checks.registry import check
-from calc.kit import Kit
+from calc.kit import Kit, Spec
 from calc.lifting import people_needed, team_limit_kg
 from calc.wiring import Place, Wired
+
+GRAMS = 3
+"""Decimals of a weight in kg."""
 
 
 @check("too-heavy", "caution", "NIOSH 94-110; HSE L23")
@@ -22,16 +28,16 @@ def too_heavy(wired: Wired) -> Iterator[Draft]:
 
 
 def _lifted(wired: Wired, kit: Kit, lift: Lift) -> Iterator[Draft]:
-    things = _things(wired, kit)
-    unweighed = [place for place in things if place.spec.weight_kg is None]
-    load_kg = sum(place.spec.weight_kg or 0.0 for place in things)
+    parts = _parts(wired, kit)
+    unweighed = [part for part in parts if part.spec.weight_kg is None]
+    load_kg = round(fsum(part.spec.weight_kg or 0.0 for part in parts), GRAMS)
     one_kg = lift.one_person_limit_kg()
     limit_kg = team_limit_kg(one_kg, lift.people)
     inputs = (
         Input(name="where", value=lift.name),
         Input(name="one person there, kg", value=one_kg),
         Input(name="people", value=lift.people),
-        *(Input(name=f"{place.path}: weight_kg", value=None, provenance="unknown") for place in unweighed[:1]),
+        *(Input(name=f"{part.name}: weight_kg", value=None, provenance="unknown") for part in unweighed[:1]),
     )
     if load_kg > limit_kg:
         yield Draft(
@@ -46,11 +52,12 @@ def _lifted(wired: Wired, kit: Kit, lift: Lift) -> Iterator[Draft]:
         )
     elif unweighed:
         yield undecided(
-            about(unweighed[0]),
-            f"Weigh {unweighed[0].path}: only then is it known whether {lift.people} may lift {kit.name} "
+            unweighed[0].subject,
+            f"Weigh {unweighed[0].name}: only then is it known whether {lift.people} may lift {kit.name} "
             f"at {lift.name}.",
             unlocks="weight_kg",
             inputs=inputs,
+            of_spec=unweighed[0].spec.id,
         )
 
 
@@ -59,18 +66,44 @@ def _way_to_lift(load_kg: float, one_person_kg: float) -> str:
     return "Use a ramp, a lift or several cases" if people is None else f"Lift it with {people} people"
 
 
-def _things(wired: Wired, kit: Kit) -> list[Place]:
-    """Return the places of a kit and of the kits nested in it; the case of a nested one is where it lies."""
-    return [
-        place
-        for place in wired.places.values()
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """Something that is lifted with a kit."""
+
+    name: str
+    spec: Spec
+    subject: Subject
+
+
+def _parts(wired: Wired, kit: Kit) -> list[_Part]:
+    """Return what is in a kit and in the kits nested in it, planned leads of their links included."""
+    things = [
+        _Part(name=place.path, spec=place.spec, subject=about(place))
+        for place in wired.places.values()  # the case of a nested kit is where that lies
         if any(there is kit or _lies_in(there, kit) for there in (place.kit, place.position.nested) if there)
     ]
+    laid = {id(link) for inner in (kit, *_inside(kit)) for link in inner.links}
+    leads = [
+        _Part(
+            name=f"{joint.cable.name} at {name_of(wired, joint.a)}",
+            spec=joint.cable,
+            subject=about_port(wired, joint.a),
+        )
+        for joint in wired.joints
+        if joint.cable is not None and joint.link.cable is None and id(joint.link) in laid
+    ]
+    return things + leads
+
+
+def _inside(kit: Kit) -> Iterator[Kit]:
+    for position in kit.positions:
+        if position.nested is not None:
+            yield position.nested
+            yield from _inside(position.nested)
 
 
 def _lies_in(inner: Kit, outer: Kit) -> bool:
-    nested = [position.nested for position in outer.positions if position.nested is not None]
-    return any(kit is inner or _lies_in(inner, kit) for kit in nested)
+    return any(kit is inner for kit in _inside(outer))
 
 
 @check("battery-transport", ("stop", "caution"), "ICAO technical instructions")

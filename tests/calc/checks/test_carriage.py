@@ -5,11 +5,12 @@ from dataclasses import replace
 import pytest
 
 from calc.brief import Brief, Lift
+from calc.checks import run
 from calc.errors import BadInput
 from calc.kit import BatterySheet
 from calc.lifting import lifting_index
 from tests.calc.checks.briefs import ask
-from tests.calc.checks.kits import At, findings, kit, missing, only, spec
+from tests.calc.checks.kits import NOW, At, ethernet, findings, kit, missing, only, spec
 
 STAIRS = Lift(name="the stairs", horizontal_cm=40, origin_cm=30, travel_cm=100, coupling="good")
 """HM 0.625, VM 0.865, DM 0.865, FM 1 (rarely, 1 h): 23 · 0.625 · 0.865 · 0.865 = 10.76 kg, worked by hand."""
@@ -56,6 +57,16 @@ class TestTooHeavy:
             outer, positions=(outer.positions[0], replace(outer.positions[1], nested=ask(box, lifts=(STAIRS,))))
         )
         assert findings(asked_inside, "too-heavy") == []
+
+    def test_the_leads_of_its_links_are_lifted_with_it(self):
+        lead = spec("patch", "cable", [ethernet("a", side="plug"), ethernet("b", side="plug")], weight_kg=3)
+        desk = spec("desk", "console", [ethernet("net")], weight_kg=8)
+        joined = kit({"case": spec("case", "case", weight_kg=8), "a": desk, "b": desk}, [("a:net - b:net", lead)])
+        lifted = run(ask(joined, lifts=(STAIRS,)), NOW)
+        assert only(lifted, "too-heavy").value == lifted.figures["weight_kg"] == 27
+        device = replace(desk, weight_kg=1)
+        light = kit({"a": device, "b": device}, [("a:net - b:net", replace(lead, weight_kg=None))])
+        assert "weight_kg" in missing(ask(light, lifts=(STAIRS,)))
 
     def test_what_is_asked_of_a_kit_inside_is_told_where_it_lies(self):
         box_case = spec("box", "case", weight_kg=14)
