@@ -48,7 +48,7 @@ class Part(PageForm):
     def shown(cls, entry: Mapping[str, Any], about: About) -> Entry:
         """Return an entry as its fields show it; what goes without saying is left empty."""
         return {
-            field.name: _plain(entry[field.name])
+            field.name: entry[field.name]
             for field in fields(cls.is_a)
             if field.name in cls.base_fields and entry[field.name] not in (None, field.default)
         }
@@ -167,7 +167,3 @@ def named(read: Any, text: str) -> Any:
         return read(text)
     except UnknownNamesError as error:
         raise ValidationError(error.sentences) from error
-
-
-def _plain(value: Any) -> Any:
-    return int(value) if isinstance(value, float) and value.is_integer() else value
