@@ -111,7 +111,8 @@ def _prepare(environment: Environment) -> str | None:
 def _commands(environment: Environment) -> dict[str, list[str]]:
     # Counters of the rate limits are per process without Redis, so there is one web process then.
     workers = os.cpu_count() or 1 if environment.redis_url else 1
-    celery = ["celery", "--quiet", "--app", "config"]
+    # Django's checks would load every page, and neither of these serves one; `make lint` runs the checks.
+    celery = ["celery", "--quiet", "--app", "config", "--skip-checks"]
     return {
         "web": [
             *("granian", "--interface", "wsgi", "--no-ws", "--log-level", "warning"),
