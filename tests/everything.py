@@ -19,6 +19,9 @@ POSTGRESQL = os.environ.get("TEST_DATABASE_URL", "postgres://postgres@127.0.0.1:
 REDIS = os.environ.get("TEST_REDIS_URL", "redis://127.0.0.1:6379/15")
 OPERATORS = ("DATABASE_URL", "REDIS_URL", "DATA_DIR", "DEMO", "DEMO_PASSWORD", "DJANGO_SETTINGS_MODULE")
 """What an operator may have set for a service that runs here; the tests run on what they choose themselves."""
+NOT_COMPILED = "PYTHONDONTWRITEBYTECODE"
+"""Set in many a container, for images to stay small. The tests start Python a hundred times and more, and compiling
+all that is imported takes longer each time than importing it."""
 
 Step = tuple[str, list[str], dict[str, str]]
 """Name, command of the virtual environment, environment on top."""
@@ -100,7 +103,7 @@ def passes(step: Step) -> bool:
     name, command, extra = step
     print(f"\n=== {name}", flush=True)
     started = time.monotonic()
-    environment = {key: value for key, value in os.environ.items() if key not in OPERATORS}
+    environment = {key: value for key, value in os.environ.items() if key not in (*OPERATORS, NOT_COMPILED)}
     result = subprocess.run(
         [str(BIN / command[0]), *command[1:]],
         cwd=ROOT,
