@@ -18,3 +18,13 @@ def pytest_configure(config: pytest.Config) -> None:
 
         service.prepare(config)
         config.pluginmanager.register(service, "service")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, so that no worker is left alone with it at the end."""
+    items.sort(key=_seconds, reverse=True)
+
+
+def _seconds(item: pytest.Item) -> int:
+    marker = item.get_closest_marker("long")
+    return marker.args[0] if marker else 0

@@ -33,18 +33,20 @@ LINT: list[Step] = [
     ("imports", ["lint-imports"], {}),
     ("migrations", ["python", "manage.py", "makemigrations", "--check", "--dry-run"], {}),
 ]
-PYTEST = ["pytest", "-q", "-n", "2", "--dist", "loadgroup", "--durations", "8", "--durations-min", "5"]
-CALC: Step = ("calc", [*PYTEST, "-p", "no:django", "tests/calc"], {})
+PYTEST = ["pytest", "-q", "-n", "2", "--durations", "8", "--durations-min", "5"]
+BY_TEST = ["--dist", "worksteal"]
+BY_FILE = ["--dist", "loadfile", "--no-loadscope-reorder"]
+"""What a file makes once for all its tests (a running service, the demo company) is made by one worker only."""
 
-
-PAGES: Step = ("pages in a browser", [*PYTEST, "tests/browser", "-m", "browser"], {})
+CALC: Step = ("calc", [*PYTEST, *BY_TEST, "-p", "no:django", "tests/calc"], {})
+PAGES: Step = ("pages in a browser", [*PYTEST, *BY_TEST, "tests/browser", "-m", "browser"], {})
 """Once, on SQLite: what a browser shows does not hang on the database. A step of its own, because the browser's driver
 keeps a loop running in the process of the tests."""
 
 
 def service(where: str, servers: dict[str, str]) -> Step:
     """Return the step that tests the service on these servers."""
-    return (f"service on {where}", [*PYTEST, "tests", "--ignore=tests/calc", "-m", "not browser"], servers)
+    return (f"service on {where}", [*PYTEST, *BY_FILE, "tests", "--ignore=tests/calc", "-m", "not browser"], servers)
 
 
 def main(only_lint: bool) -> int:

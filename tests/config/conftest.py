@@ -62,14 +62,12 @@ def start(database: dict[str, str], folder: Path) -> Iterator[Callable[..., "Ser
 
 
 @pytest.fixture(scope="module")
-def running(database: dict[str, str], tmp_path_factory: pytest.TempPathFactory) -> Iterator["Service"]:
+def running(database: dict[str, str], folder: Path) -> Iterator["Service"]:
     """A service that answers to its own address only, for all tests of a module; it must outlive them."""
     from tests.config.processes import Service
 
-    run = Service(
-        tmp_path_factory.mktemp("service") / "var",
-        database | {"DEMO_PASSWORD": DEMO_PASSWORD, "ALLOWED_HOSTS": "127.0.0.1"},
-    ).start()
+    environment = database | {"DEMO_PASSWORD": DEMO_PASSWORD, "ALLOWED_HOSTS": "127.0.0.1"}
+    run = Service(folder, environment).start()
     try:
         yield run.until_ready()
         assert run.process.poll() is None, run.complained.read_text()

@@ -9,7 +9,7 @@ import pytest
 from tests.config.conftest import DEMO_PASSWORD
 from tests.config.processes import BY_THEN_S
 
-pytestmark = pytest.mark.xdist_group("service")
+pytestmark = pytest.mark.long(10)
 
 MIB = 1024 * 1024
 SPECS = "/api/v1/specs/"

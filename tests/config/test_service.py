@@ -3,7 +3,6 @@
 import pytest
 
 from config.celery import app
-from inventory.base.models import Ledger
 from inventory.base.roles import ALL_ROLES
 from tests.service import PASSWORD
 
@@ -14,14 +13,6 @@ def test_each_person_has_the_role_of_that_name_and_can_sign_in(people):
         assert role in people[role].roles
         assert people[role].check_password(PASSWORD)
     assert people["electrics"].roles == {"crew", "electrics"}
-
-
-@pytest.mark.django_db(transaction=True)
-@pytest.mark.parametrize("turn", [1, 2])
-def test_a_test_with_real_transactions_finds_the_rows_of_the_migrations(turn, people):
-    assert Ledger.objects.get().version == 0
-    assert people["owner"].roles == {"owner"}
-    Ledger.objects.update(version=turn)
 
 
 def test_messages_go_nowhere_outside_this_process():

@@ -10,7 +10,7 @@ import pytest
 from tests.config.conftest import DEMO_PASSWORD
 from tests.config.processes import are_gone, until
 
-pytestmark = [pytest.mark.xdist_group("service"), pytest.mark.broker]
+pytestmark = [pytest.mark.long(60), pytest.mark.broker]
 
 JSON = {"Content-Type": "application/json"}
 
@@ -50,16 +50,6 @@ if psutil.LINUX:  # no other system ends the children of a process that is kille
         run.ends()
         until(lambda: are_gone(processes))
         assert start().until_ready().stop() == 0
-
-
-def test_a_second_start_on_the_same_folder_is_refused_in_one_line(start):
-    first = start().until_ready()
-    second = start()
-    assert second.ends() == 1
-    refusal = second.complained.read_text()
-    assert refusal.startswith(f"Already running on DATA_DIR='{first.data_dir}'")
-    assert refusal.count("\n") == 1
-    assert first.ask("GET", "/health/ready/").status == 200
 
 
 def test_a_taken_port_is_said_in_one_line(start):
@@ -121,17 +111,3 @@ def test_the_given_password_holds_at_every_start(start):
     run.token("owner", "another")
     old = json.dumps({"username": "owner", "password": DEMO_PASSWORD}).encode()
     assert run.ask("POST", "/api/v1/tokens/", old, JSON).status == 401
-
-
-def test_a_real_worker_checks_a_kit_that_was_edited(start):
-    run = start().until_ready()
-    signed = JSON | {"Authorization": f"Token {run.token('planner', DEMO_PASSWORD)}"}
-    answer = run.ask("POST", "/api/v1/kits/", json.dumps({"name": "Case for the worker"}).encode(), signed)
-    assert answer.status == 201, answer.body
-    kit = json.loads(answer.body)["id"]
-
-    def check():
-        body = json.loads(run.ask("GET", f"/api/v1/kits/{kit}/check/", headers=signed).body)
-        return body if body["state"] in {"done", "failed"} else None
-
-    assert until(check)["state"] == "done"

@@ -5,7 +5,7 @@ from functools import partial
 import pytest
 from django.apps import apps
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, connection, models, transaction
+from django.db import IntegrityError, connection, transaction
 
 from inventory.base.constraints import RULES, violated_constraint
 from scheduling.models import Booking, Claim, Event, Phase, Shortfall, Venue, VenueCircuit
@@ -113,28 +113,6 @@ def test_a_claim_cannot_be_changed_into_an_overlap(standing, way):
 
 def test_a_claim_may_be_written_again_as_it_stands(standing):
     assert Claim.objects.filter(pk=standing.pk).update(starts_at=at(0, 8), standing="firm") == 1
-
-
-@pytest.mark.django_db(transaction=True)
-def test_the_rule_outlives_a_rebuild_of_the_table():
-    """SQLite copies the table at most schema changes; whatever it is not told of is gone afterwards."""
-    standing = ClaimFactory()
-    other = BookingFactory(unit=standing.unit)
-    passing = models.IntegerField(default=0)
-    passing.set_attributes_from_name("passing")
-    with connection.schema_editor() as editor:
-        editor.add_field(Claim, passing)
-    try:
-        with pytest.raises(IntegrityError) as caught, connection.cursor() as cursor:
-            cursor.execute(
-                "INSERT INTO scheduling_claim (booking_id, unit_id, starts_at, ends_at, standing, dealt, pinned_why,"
-                " passing) VALUES (%s, %s, %s, %s, 'firm', %s, '', 0)",
-                [other.pk, standing.unit_id, stored(standing.starts_at), stored(standing.ends_at), False],
-            )
-        assert violated_constraint(caught.value) == ALONE
-    finally:
-        with connection.schema_editor() as editor:
-            editor.remove_field(Claim, passing)
 
 
 def test_the_model_explains_an_overlap_before_the_database_refuses_it(standing):
