@@ -124,7 +124,8 @@ class Promises(RuleBasedStateMachine):
     @rule(number=HOURS, accepted=st.booleans(), confirmed=st.booleans(), which=st.booleans())
     def book_kit(self, number, accepted, confirmed, which):
         event, kit = self.pick(open_events(), number), self.outer if which else self.inner
-        possible = Sweep(timezone.now()).can_have(needed_units(kit.pk), event.gear_out_at, event.gear_back_at)
+        seen = Seen(timezone.now())
+        possible = seen.can_have(seen.needed_units(kit.pk), event.gear_out_at, event.gear_back_at)
         fields = {"kit": kit.pk, "accept_shortfalls": accepted}
         problem = self.book("book kit", event, fields, confirmed=confirmed)
         assert (problem is None) == (possible or accepted)
@@ -245,60 +246,105 @@ class Promises(RuleBasedStateMachine):
     # What must hold.
 
     @invariant()
-    def no_unit_is_promised_twice(self):
-        firm = list(Claim.objects.filter(standing="firm").values_list("unit", "starts_at", "ends_at"))
-        for number, (unit, start, end) in enumerate(firm):
-            for other, other_start, other_end in firm[number + 1 :]:
-                assert unit != other or end <= other_start or other_end <= start
+    def what_must_hold_after_each_step(self):
+        seen = Seen(timezone.now())
+        self.no_unit_is_promised_twice(seen)
+        self.what_a_booking_wants_is_what_it_has_and_what_it_lacks(seen)
+        self.nobody_else_has_or_lacks_anything(seen)
+        self.what_is_promised_can_go_out(seen)
+        self.what_is_pinned_stays_where_it_is(seen)
+        self.what_is_said_to_be_free_is_free(seen)
 
-    @invariant()
-    def what_a_booking_wants_is_what_it_has_and_what_it_lacks(self):
-        for booking in live():
-            claims = list(booking.claims.exclude(standing="released"))
-            lacks = list(booking.shortfalls.filter(closed_at=None))
-            assert {claim.standing for claim in claims} <= {"firm" if booking.state == "confirmed" else "soft"}
-            assert {(claim.starts_at, claim.ends_at) for claim in claims} <= {(booking.starts_at, booking.ends_at)}
-            if booking.kit_id is None:
-                assert len(claims) + sum(lack.quantity for lack in lacks) == booking.quantity
+    def no_unit_is_promised_twice(self, seen):
+        firm = [claim for claim in seen.claims if claim["standing"] == "firm"]
+        for number, claim in enumerate(firm):
+            for other in firm[number + 1 :]:
+                apart = claim["ends_at"] <= other["starts_at"] or other["ends_at"] <= claim["starts_at"]
+                assert claim["unit_id"] != other["unit_id"] or apart
+
+    def what_a_booking_wants_is_what_it_has_and_what_it_lacks(self, seen):
+        for booking in seen.live():
+            claims, lacks = seen.claims_of(booking), seen.lacks_of(booking)
+            assert {claim["standing"] for claim in claims} <= {"firm" if booking["state"] == "confirmed" else "soft"}
+            period = booking["starts_at"], booking["ends_at"]
+            assert {(claim["starts_at"], claim["ends_at"]) for claim in claims} <= {period}
+            if booking["kit_id"] is None:
+                assert len(claims) + sum(lack["quantity"] for lack in lacks) == booking["quantity"]
                 continue
-            units, empty = expansion(booking.kit_id)
-            assert sorted([c.unit_id for c in claims] + [s.unit_id for s in lacks if s.unit_id]) == sorted(units)
-            assert sorted(s.position_id for s in lacks if s.unit_id is None) == sorted(empty)
+            units, empty = seen.expansion(booking["kit_id"])
+            missing = [lack["unit_id"] for lack in lacks if lack["unit_id"]]
+            assert sorted([claim["unit_id"] for claim in claims] + missing) == sorted(units)
+            assert sorted(lack["position_id"] for lack in lacks if lack["unit_id"] is None) == sorted(empty)
 
-    @invariant()
-    def nobody_else_has_or_lacks_anything(self):
-        gone = Booking.objects.filter(state="cancelled")
-        assert not Claim.objects.filter(booking__in=gone).exclude(standing="released").exists()
-        assert not Shortfall.objects.filter(booking__in=gone, closed_at=None).exists()
+    def nobody_else_has_or_lacks_anything(self, seen):
+        for booking in seen.bookings.values():
+            if booking["state"] == "cancelled":
+                assert seen.claims_of(booking) == []
+                assert seen.lacks_of(booking) == []
 
-    @invariant()
-    def what_is_promised_can_go_out(self):
-        sweep = Sweep(timezone.now())
-        units = {unit["id"]: unit for unit in sweep.units}
-        for booking in live():
-            for unit, start, end in booking.claims.exclude(standing="released").values_list(
-                "unit", "starts_at", "ends_at"
-            ):
-                assert sweep.is_owned(units[unit], start, end)
-                assert not sweep.is_down(unit, start, end)
+    def what_is_promised_can_go_out(self, seen):
+        units = {unit["id"]: unit for unit in seen.units}
+        for booking in seen.live():
+            for claim in seen.claims_of(booking):
+                period = claim["starts_at"], claim["ends_at"]
+                assert seen.is_owned(units[claim["unit_id"]], *period)
+                assert not seen.is_down(claim["unit_id"], *period)
 
-    @invariant()
-    def what_is_pinned_stays_where_it_is(self):
-        for claim in Claim.objects.filter(pk__in=self.pinned).exclude(standing="released"):
-            assert claim.unit_id == self.pinned[claim.pk]
+    def what_is_pinned_stays_where_it_is(self, seen):
+        for claim in seen.claims:
+            assert claim["unit_id"] == self.pinned.get(claim["id"], claim["unit_id"])
 
-    @invariant()
-    def what_is_said_to_be_free_is_free(self):
+    def what_is_said_to_be_free_is_free(self, seen):
         if not hasattr(self, "spec"):
             return
-        now = timezone.now()
         periods = [Period(at(0, 0), at(0, 5)), Period(at(0, 5), at(0, 9)), Period(at(0, 0), at(1, 12))]
         answer, _ = available(
-            Question(windows=periods, specs=type(self.spec).objects.filter(pk=self.spec.pk), kits=None, now=now)
+            Question(windows=periods, specs=type(self.spec).objects.filter(pk=self.spec.pk), kits=None, now=seen.now)
         )
-        sweep = Sweep(now)
-        expected = [sweep.cell(self.spec.pk, period.starts_at, period.ends_at) for period in periods]
+        expected = [seen.cell(self.spec.pk, period.starts_at, period.ends_at) for period in periods]
         assert answer["specs"][0]["windows"] == expected
+
+
+class Seen(Sweep):
+    """All rows after a step, read once for all that is asked of them."""
+
+    def __init__(self, now):
+        super().__init__(now)
+        self.lacks = list(Shortfall.objects.filter(closed_at=None).values())
+        self.positions = list(Position.objects.values())
+
+    def live(self):
+        for booking in self.bookings.values():
+            if booking["state"] == "confirmed" or (booking["state"] == "pencil" and booking["expires_at"] > self.now):
+                yield booking
+
+    def claims_of(self, booking):
+        return [claim for claim in self.claims if claim["booking_id"] == booking["id"]]
+
+    def lacks_of(self, booking):
+        return [lack for lack in self.lacks if lack["booking_id"] == booking["id"]]
+
+    def expansion(self, kit: int) -> tuple[list[int], list[int]]:
+        """Return the units in a kit, nested kits included, and its empty required positions."""
+        units, empty = [], []
+        for position in self.positions:
+            if position["kit_id"] != kit:
+                continue
+            if position["unit_id"] is None:
+                empty += [position["id"]] if position["role"] in {"case", "required"} else []
+                continue
+            units.append(position["unit_id"])
+            for inner in self.positions:
+                if inner["unit_id"] == position["unit_id"] and inner["role"] == "case" and inner["kit_id"] != kit:
+                    inside, inside_empty = self.expansion(inner["kit_id"])
+                    units += [unit for unit in inside if unit != position["unit_id"]]
+                    empty += inside_empty
+        return units, empty
+
+    def needed_units(self, kit: int) -> set[int]:
+        """Return the units without which a kit is not booked; the inner kit of this world is required throughout."""
+        spare = {row["unit_id"] for row in self.positions if row["kit_id"] == kit and row["role"] == "spare"}
+        return set(self.expansion(kit)[0]) - spare
 
 
 def live():
@@ -314,28 +360,7 @@ def tables():
     return [list(model.objects.order_by("pk").values()) for model in (Booking, Claim, Shortfall, Event, Unit, Position)]
 
 
-def expansion(kit: int) -> tuple[list[int], list[int]]:
-    """Return the units in a kit, nested kits included, and its empty required positions."""
-    units, empty = [], []
-    for position in Position.objects.filter(kit=kit):
-        if position.unit_id is None:
-            empty += [position.pk] if position.role in {"case", "required"} else []
-            continue
-        units.append(position.unit_id)
-        inner = Position.objects.filter(unit=position.unit_id, role="case").exclude(kit=kit).first()
-        if inner is not None:
-            inside, inside_empty = expansion(inner.kit_id)
-            units += [unit for unit in inside if unit != position.unit_id]
-            empty += inside_empty
-    return units, empty
-
-
-def needed_units(kit: int) -> set[int]:
-    """Return the units without which a kit is not booked; the inner kit of this world is required throughout."""
-    spare = set(Position.objects.filter(kit=kit, role="spare").exclude(unit=None).values_list("unit", flat=True))
-    return set(expansion(kit)[0]) - spare
-
-
+@pytest.mark.long(20)
 @pytest.mark.django_db
 def test_promises_hold_whatever_is_done():
     run_state_machine_as_test(

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
-pytestmark = pytest.mark.django_db
+from tests.service import People
+
+pytestmark = [pytest.mark.django_db, pytest.mark.long(20)]
 
 EXAMPLES = 15
 DOCUMENT = Path(__file__).resolve().parents[2] / "config" / "openapi.json"
@@ -39,12 +41,27 @@ def application() -> Iterator[Any]:
         signal.connect(close_old_connections)
 
 
-@pytest.fixture
-def ids(api) -> dict[str, int]:
-    """Rows that addresses can hit: the name of a path parameter → an id."""
+@pytest.fixture(scope="module")
+def ids(django_db_setup, django_db_blocker) -> Iterator[dict[str, int]]:
+    """Rows that addresses can hit: the name of a path parameter → an id.
+
+    They are made once: the transaction of each test lies inside this one, so each finds them as they were.
+    """
+    from django.test import TestCase
+    from rest_framework.test import APIClient
+
+    with django_db_blocker.unblock():
+        atomics = TestCase._enter_atomics()
+        planner = APIClient()
+        planner.force_authenticate(user=People()["planner"])
+        yield rows(planner)
+        TestCase._rollback_atomics(atomics)
+
+
+def rows(planner: Any) -> dict[str, int]:
     from tests.inventory.gear import Gear
 
-    gear = Gear(api("planner"))
+    gear = Gear(planner)
     kit = gear.poe_kit((4, 4, 4))
     check = gear.check(kit["id"])
     times = {"gear_out_at": "2031-05-01T06:00:00Z", "gear_back_at": "2031-05-02T06:00:00Z"}
@@ -69,16 +86,24 @@ def ids(api) -> dict[str, int]:
     }
 
 
-@pytest.mark.parametrize("resource", sorted(operations()))
-def test_no_call_breaks_and_every_error_is_a_problem(resource: str, people, ids: dict[str, int], application: Any):
+@pytest.fixture(scope="module")
+def described() -> Any:
+    """The document as it is read; reading it looks for constants in the whole code."""
     import schemathesis
+
+    return schemathesis.openapi.from_dict(json.loads(DOCUMENT.read_text()))
+
+
+@pytest.mark.parametrize("resource", sorted(operations()))
+def test_no_call_breaks_and_every_error_is_a_problem(
+    resource: str, people: People, ids: dict[str, int], described: Any, application: Any
+):
     from knox.models import AuthToken
 
-    schema = schemathesis.openapi.from_dict(json.loads(DOCUMENT.read_text()))
-    schema.app = application
+    described.app = application
     headers = {"Authorization": f"Token {AuthToken.objects.create(user=people['owner'])[1]}"}
     for method, path in operations()[resource]:
-        fuzz(schema[path][method], ids, headers)
+        fuzz(described[path][method], ids, headers)
 
 
 def fuzz(operation: Any, ids: dict[str, int], headers: dict[str, str]) -> None:
