@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 PASSWORD = "a long enough password"
 WIDE_OPEN = "1000000"
 FOLDER = pytest.StashKey[Path]()
+DATABASE_FIXTURES = {"db", "transactional_db", "live_server"}
 
 
 def prepare(config: pytest.Config) -> None:
@@ -73,6 +74,25 @@ def pytest_unconfigure(config: pytest.Config) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if not _may_hang_on_the_servers(item):
+            item.add_marker(pytest.mark.once)
+    _restore_rows_of_migrations(items)
+
+
+def _may_hang_on_the_servers(item: pytest.Item) -> bool:
+    """Say whether a test uses the database, or stands in the room whose tests start processes that use the servers."""
+    from django.test import TransactionTestCase
+
+    return (
+        item.path.parent.name == "config"
+        or item.get_closest_marker("django_db") is not None
+        or not DATABASE_FIXTURES.isdisjoint(getattr(item, "fixturenames", ()))
+        or issubclass(getattr(item, "cls", None) or object, TransactionTestCase)
+    )
+
+
+def _restore_rows_of_migrations(items: list[pytest.Item]) -> None:
     """Let tests with real transactions find the rows of the migrations (ledger, roles, company) again each time."""
     others = {item.path for item in items if not _has_real_transactions(item)}
     for item in items:

@@ -12,6 +12,8 @@ from kombu import Connection, Queue
 from config import broker
 from tests.config.test_counters import mute, refusing
 
+pytestmark = pytest.mark.once  # the embedded broker, and servers that do not answer: whatever else there is
+
 ROOT = Path(__file__).resolve().parents[2]
 QUEUE = Queue("bell", routing_key="bell")
 WRITERS, MESSAGES = 3, 400

@@ -13,9 +13,16 @@ from tests.config.processes import are_gone, until
 pytestmark = [pytest.mark.long(60), pytest.mark.broker]
 
 JSON = {"Content-Type": "application/json"}
+ONCE = pytest.mark.once
+"""Each start takes seconds. On other servers one signal, and the end of the process that uses them most, stand for all:
+what is told apart here is done before a server is asked, or by the system."""
 
 
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP], ids=lambda number: number.name)
+@pytest.mark.parametrize(
+    "number",
+    [pytest.param(signal.SIGINT, marks=ONCE), signal.SIGTERM, pytest.param(signal.SIGHUP, marks=ONCE)],
+    ids=lambda number: number.name,
+)
 def test_a_signal_ends_every_process(start, number):
     run = start().until_ready()
     processes = [run.watched, run.member("worker"), run.member("beat"), run.member("granian"), *run.family()]
@@ -24,6 +31,7 @@ def test_a_signal_ends_every_process(start, number):
     assert "Traceback" not in run.complained.read_text()
 
 
+@ONCE
 def test_a_signal_during_preparation_ends_it_as_well(start, tmp_path):
     run = start(tmp_path / "var")
     until(run.data_dir.exists)
@@ -31,7 +39,7 @@ def test_a_signal_during_preparation_ends_it_as_well(start, tmp_path):
     assert are_gone([run.watched])
 
 
-@pytest.mark.parametrize("name", ["worker", "beat", "granian"])
+@pytest.mark.parametrize("name", ["worker", pytest.param("beat", marks=ONCE), pytest.param("granian", marks=ONCE)])
 def test_everything_ends_when_one_process_ends(start, name):
     run = start().until_ready()
     processes = run.family()
@@ -43,6 +51,7 @@ def test_everything_ends_when_one_process_ends(start, name):
 
 if psutil.LINUX:  # no other system ends the children of a process that is killed outright
 
+    @ONCE
     def test_a_killed_supervisor_leaves_nothing_and_the_folder_is_free_again(start):
         run = start().until_ready()
         processes = [*run.family(), run.member("beat")]
@@ -52,6 +61,7 @@ if psutil.LINUX:  # no other system ends the children of a process that is kille
         assert start().until_ready().stop() == 0
 
 
+@ONCE
 def test_a_taken_port_is_said_in_one_line(start):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
@@ -64,6 +74,7 @@ def test_a_taken_port_is_said_in_one_line(start):
     assert refusal.count("\n") == 1
 
 
+@ONCE
 @pytest.mark.parametrize(
     ("environment", "begins"),
     [
@@ -101,6 +112,7 @@ def reached(run):
         return None
 
 
+@ONCE
 def test_the_given_password_holds_at_every_start(start):
     run = start().until_ready()
     assert f"password: {DEMO_PASSWORD}" in run.said.read_text()

@@ -4,6 +4,7 @@ from collections import Counter
 from datetime import timedelta
 
 import pytest
+from django.db import connection
 from django.db.models import Q
 from django.test import TestCase
 from django.utils import timezone
@@ -366,7 +367,8 @@ def test_promises_hold_whatever_is_done():
     run_state_machine_as_test(
         Promises,
         settings=settings(
-            max_examples=60,
+            # The decisions are the same on every database; a second one shows that it keeps them as well.
+            max_examples=60 if connection.vendor == "sqlite" else 25,
             stateful_step_count=25,
             deadline=None,
             # What is reached is asserted below, so the same steps are taken each time.

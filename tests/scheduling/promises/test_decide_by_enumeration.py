@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 
+import pytest
 from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
 
@@ -22,6 +23,8 @@ from tests.scheduling.promises.worlds import (
     snapshots,
     wants,
 )
+
+pytestmark = pytest.mark.long(15)
 
 # What is reached is asserted, so the same worlds are made each time.
 MANY = settings(max_examples=400, deadline=None, derandomize=True)
