@@ -1,7 +1,11 @@
 from collections.abc import Callable
 
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
+
+from inventory.base.errors import BusyError, DomainError
+from inventory.base.problems import problem_type
+from web import refusals
 
 POLICY = "; ".join(
     (
@@ -27,4 +31,22 @@ class ContentSecurityMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         response = self.get_response(request)
         response.headers.setdefault("Content-Security-Policy", POLICY)
+        return response
+
+
+class RefusedMiddleware:
+    """Shows a refusal that no form of a page took up as a page of its own: somebody else is writing just now, say."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
+        if not isinstance(exception, DomainError):
+            return None
+        response = refusals.refusal(request, problem_type(exception.code), detail=exception.detail)
+        if isinstance(exception, BusyError):
+            response["Retry-After"] = "2"
         return response

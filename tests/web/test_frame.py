@@ -4,11 +4,14 @@ import re
 from html.parser import HTMLParser
 
 import pytest
+from django.http import HttpResponse
 from django.test import Client
 from django.urls import URLPattern, URLResolver
 
+from inventory.base.errors import BusyError
 from inventory.base.problems import problem_types
 from inventory.base.roles import PERMITS
+from web.middleware import RefusedMiddleware
 from web.page import Page
 from web.urls import urlpatterns
 
@@ -168,3 +171,15 @@ def test_the_table_of_checks_is_the_register(reader) -> None:
 def test_the_pages_of_the_interface_hold_no_inline_script(reader) -> None:
     page = reader().get("/api/v1/docs/").content.decode()
     assert re.findall(r"<script(?![^>]*src)", page) == []
+
+
+def test_a_refusal_that_no_form_takes_up_is_a_page_that_says_what_to_do(rf) -> None:
+    middleware = RefusedMiddleware(lambda request: HttpResponse())
+    request = rf.post("/kits/1/check/")
+    answer = middleware.process_exception(request, BusyError("Somebody has been writing for five seconds."))
+    assert answer is not None
+    assert (answer.status_code, answer["Retry-After"]) == (503, "2")
+    page = answer.content.decode()
+    assert "Somebody has been writing for five seconds." in page
+    assert BusyError.advice in page
+    assert middleware.process_exception(request, ValueError("a defect")) is None
