@@ -1,9 +1,9 @@
 """What the briefs ask, put on the graph: whose ports, in which networks."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from calc.brief import Segment
+from calc.brief import ADDRESS_SERVERS, Segment
 from calc.checks.drafts import about
 from calc.checks.findings import Subject
 from calc.kit import End, Kit
@@ -43,15 +43,21 @@ def _asked_segments(wired: Wired) -> tuple[AskedSegment, ...]:
             nodes = nodes_of(wired, segment.ports)
             alone = not segment.ports and len(brief.segments) == 1
             networks = _networks_of_kit(wired, kit) if alone else networks_of(wired, nodes)
-            key = (segment.name, segment.vlan, segment.block, segment.addresses_from)
+            key = (segment.name, segment.vlan, segment.block)
             known = found.get(key)
             found[key] = AskedSegment(
-                segment=segment,
+                segment=segment if known is None else _as_one(known.segment, segment),
                 kits=((*known.kits,) if known else ()) + (kit.id if kit else None,),
                 nodes=nodes | (known.nodes if known else frozenset()),
                 networks=tuple(dict.fromkeys((*(known.networks if known else ()), *networks))),
             )
     return tuple(found.values())
+
+
+def _as_one(one: Segment, other: Segment) -> Segment:
+    """Return a segment that two kits have: what one of them waits for from elsewhere, the other may give it."""
+    stated = (one.addresses_from, other.addresses_from)
+    return replace(one, addresses_from=next((who for who in ADDRESS_SERVERS if who in stated), None))
 
 
 def nodes_of(wired: Wired, ends: Iterable[End]) -> frozenset[Node]:

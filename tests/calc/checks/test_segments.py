@@ -178,6 +178,24 @@ def on_site(*kits, code, links=()):
     return [found for found in merge(evaluate(wired, CHECKS.values())) if found.code == code]
 
 
+def test_what_one_kit_waits_for_the_other_may_give():
+    """A stage case whose addresses come from elsewhere, joined to a booth case that gives them."""
+    stage = kit({"a": switch(network=KEEPS_APART)})
+    booth = replace(kit({"b": router()}), id=2)
+    segments = [(Segment(name="all", block="10.5.0.0/24", addresses_from=who),) for who in ("elsewhere", "here")]
+    both = [replace(each, brief=Brief(segments=asked)) for each, asked in zip((stage, booth), segments, strict=True)]
+    a, b = (End(position=each.positions[0].id, port=port) for each, port in zip(both, ("5", "lan 1"), strict=True))
+    found = {
+        code: on_site(*both, code=code, links=[Link(id=9, a=a, b=b)])
+        for code in ("address-overlap", "dhcp-two", "dhcp-none")
+    }
+    assert found == {"address-overlap": [], "dhcp-two": [], "dhcp-none": []}
+    nothing = [replace(both[0], positions=stage.positions), replace(kit({"b": router(serves=False)}), id=2)]
+    nothing[1] = replace(nothing[1], brief=both[1].brief)
+    b = End(position=nothing[1].positions[0].id, port="lan 1")
+    assert len(on_site(*nothing, code="dhcp-none", links=[Link(id=9, a=a, b=b)])) == 1
+
+
 class TestTwinConfig:
     def test_two_kits_from_one_configuration_meet(self):
         one, other = joined("club night")
