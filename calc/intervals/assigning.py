@@ -14,8 +14,8 @@ from calc.solve.dealing import Deal, fewest_moves, most_placed
 MOST_LOOKS = 60_000
 """Of the search for few rivals, before the constraint solver is asked."""
 
-WORK_FOR_ALL = 1.0
-WORK_FOR_MOST = 0.5
+WORK_FOR_ALL = 0.6
+WORK_FOR_MOST = 0.3
 """Of the constraint solver, in its deterministic time: to place all, and to place as many as possible."""
 
 _MOST_WAITING = 100
