@@ -35,6 +35,7 @@ INSTALLED_APPS = [
     "inventory",
     "scheduling",
     "web",
+    "django.forms",  # after our own, which has a template of its own for choices
 ]
 
 MIDDLEWARE = [
@@ -59,6 +60,8 @@ TEMPLATES = [
         "OPTIONS": {"context_processors": ["django.template.context_processors.request"]},
     }
 ]
+
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
 
 DATABASES = {"default": database_settings(ENVIRONMENT.database_url)}
 
