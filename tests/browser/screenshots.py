@@ -13,7 +13,8 @@ from playwright.sync_api import Browser, sync_playwright
 
 from tests.browser.conftest import ARGUMENTS, CHROMIUM, DESK, PHONE
 from tests.browser.service import PASSWORD, running
-from tests.browser.tour import Stop, go, tour
+from tests.browser.tour import Stop, tour
+from tests.browser.walk import go
 
 FOLDER = Path("var/shots")
 LOOKS = [(name, size, scheme) for name, size in (("phone", PHONE), ("desk", DESK)) for scheme in ("light", "dark")]

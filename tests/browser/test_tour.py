@@ -17,7 +17,8 @@ from inventory.base.people import reset_passwords
 from inventory.checks.drain import drain
 from tests.browser.axe import misfits, violations
 from tests.browser.conftest import Visit
-from tests.browser.tour import Stop, go, tour
+from tests.browser.tour import Stop, tour
+from tests.browser.walk import go
 from tests.service import PASSWORD
 from web.urls import urlpatterns
 

@@ -9,8 +9,6 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from playwright.sync_api import Page, expect
-
 Sent = dict[str, str]
 DIV, TABLE = "<div>{}</div>", "<table>{}</table>"
 ROWS = "<table><thead><tr><th>1</th><th>2</th><th>3</th></tr></thead><tbody>{}</tbody></table>"
@@ -38,32 +36,6 @@ WITH_TABLES = frozenset({"findings", "checks", "power-over-ethernet"})
 def tour() -> list[Stop]:
     """Return every stop, nobody's last; the demo company must have been told and its kits checked."""
     return [*_kits(), *_specs(), *_units(), *_events(), *_bookings(), *_venues(), *_free(), *_people(), *_words()]
-
-
-def go(page: Page, stop: Stop) -> int | None:
-    """Go to a stop, wait for the parts that its scripts ask for, and return the status of the answer."""
-    if not stop.sent:
-        answer = page.goto(stop.address)
-    else:
-        if page.locator("[name=csrfmiddlewaretoken]").count() == 0:
-            page.goto("/sign-in/")
-        with page.expect_navigation() as sending:
-            page.evaluate(SEND, [stop.address, stop.sent])
-        answer = sending.value
-    expect(page.locator("[data-hx-trigger=load]")).to_have_count(0, timeout=30_000)
-    return answer.status if answer is not None else None
-
-
-SEND = """([address, sent]) => {
-    const form = document.createElement('form');
-    const mark = document.querySelector('[name=csrfmiddlewaretoken]');
-    Object.assign(form, {method: 'post', action: address, hidden: true});
-    for (const [name, value] of Object.entries({csrfmiddlewaretoken: mark.value, ...sent})) {
-        form.append(Object.assign(document.createElement('input'), {name, value}));
-    }
-    document.body.append(form);
-    form.submit();
-}"""
 
 
 def _stale(**given: str) -> Sent:
