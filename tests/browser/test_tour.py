@@ -22,7 +22,7 @@ from tests.browser.walk import go
 from tests.service import PASSWORD
 from web.urls import urlpatterns
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True), pytest.mark.long(50)]
 
 PARTS = 2
 """The tour is gone in parts, so that two workers share it."""
