@@ -273,7 +273,7 @@ def test_what_a_brief_or_a_unit_lacks_leads_to_where_it_is_typed(
     drain(pause=lambda _: None)
     somebody = reader("planner")
     ways = {
-        "what the house lets out, in Mb/s": f"/kits/{asked.kit}/brief/?part=internet_up_mbps#f-internet_up_mbps",
+        "what the venue lets out, in Mb/s": f"/kits/{asked.kit}/brief/?part=internet_up_mbps#f-internet_up_mbps",
         "the firmware that it runs": f"/units/{asked.units['switch A']}/edit/#f-firmware",
     }
     page = text(somebody.get("/measuring/"))

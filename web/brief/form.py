@@ -36,11 +36,11 @@ class BriefForm(VersionedForm):
     house_blocks = forms.CharField(
         max_length=2000,
         required=False,
-        label="Addresses in use by the house",
+        label="Addresses in use by the venue",
         help_text="Blocks with commas between them: 192.168.10.0/24, 10.0.0.0/8.",
     )
     internet_up_mbps = forms.FloatField(
-        min_value=0.001, max_value=1_000_000, required=False, label="The house lets out, Mb/s"
+        min_value=0.001, max_value=1_000_000, required=False, label="The venue lets out, Mb/s"
     )
     transport = forms.ChoiceField(
         choices=[("", "not said"), *((each, TRAVELS[each]) for each in TRANSPORTS)], required=False, label="It travels"

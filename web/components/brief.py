@@ -52,7 +52,7 @@ def _lines(brief: BriefShape, tags: Mapping[int, str]) -> Iterator[tuple[str, st
     for stream in brief["streams"]:
         yield f"Stream {stream['name']}", _stream(stream)
     if brief["internet_up_mbps"] is not None:
-        yield "The house lets out", with_unit(brief["internet_up_mbps"], "Mb/s")
+        yield "The venue lets out", with_unit(brief["internet_up_mbps"], "Mb/s")
     if brief["radio"] is not None:
         yield "Guests on the air", _radio(brief["radio"])
     for lift in brief["lifts"]:

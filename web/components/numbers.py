@@ -27,7 +27,7 @@ UNITS = {
 }
 """Endings of names → the unit they stand for."""
 NAMED = {
-    "brief.internet_up_mbps": ("what the house lets out", "Mb/s"),
+    "brief.internet_up_mbps": ("what the venue lets out", "Mb/s"),
     "brief.radio.rate_mbps": ("the rate at which a typical guest is connected", "Mb/s"),
     "unit.firmware": ("the firmware that it runs", ""),
 }
