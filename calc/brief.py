@@ -198,12 +198,12 @@ class Brief:
 
     outside: tuple[PortsAsked, ...] = ()
     segments: tuple[Segment, ...] = ()
-    house_blocks: tuple[str, ...] = ()
-    """IPv4 blocks that the house uses."""
+    venue_blocks: tuple[str, ...] = ()
+    """IPv4 blocks that the venue uses."""
     universes: tuple[Universe, ...] = ()
     streams: tuple[Stream, ...] = ()
     internet_up_mbps: float | None = None
-    """What the house lets out. [Mb/s]"""
+    """What the venue lets out. [Mb/s]"""
     radio: Radio | None = None
     lifts: tuple[Lift, ...] = ()
     transport: str | None = None
@@ -212,8 +212,8 @@ class Brief:
     firmware: tuple[Firmware, ...] = ()
 
     def __post_init__(self) -> None:
-        for block in self.house_blocks:
-            _require_block("house_blocks", block)
+        for block in self.venue_blocks:
+            _require_block("venue_blocks", block)
         if self.internet_up_mbps is not None:
             require_number("internet_up_mbps", self.internet_up_mbps, above=0)
         if self.transport is not None:

@@ -67,7 +67,7 @@ def brief_from(document: Mapping[str, Any]) -> Brief:
         fields[name] = tuple(read(item) for item in fields.get(name) or ())
     for name, read in SINGLE.items():
         fields[name] = read(fields[name]) if fields.get(name) else None
-    fields["house_blocks"] = tuple(fields.get("house_blocks") or ())
+    fields["venue_blocks"] = tuple(fields.get("venue_blocks") or ())
     return Brief(**fields)
 
 

@@ -58,7 +58,7 @@ def _separates(place: Place) -> bool | None:
 
 @check("address-overlap", "stop", PRIVATE_ADDRESSES)
 def address_overlap(wired: Wired) -> Iterator[Draft]:
-    """Two segments that are joined or planned together share addresses, or one shares them with the house."""
+    """Two segments that are joined or planned together share addresses, or one shares them with the venue."""
     with_block = [(asked, asked.segment.block) for asked in asked_segments(wired) if asked.segment.block]
     for (one, block), (other, further) in combinations(with_block, 2):
         together = set(one.kits) & set(other.kits) or set(one.networks) & set(other.networks)
@@ -68,13 +68,13 @@ def address_overlap(wired: Wired) -> Iterator[Draft]:
                 message=f"Give {other.name} other addresses than {one.name}: {further} and {block} overlap.",
                 inputs=(Input(name=one.name, value=block), Input(name=other.name, value=further)),
             )
-    for house in dict.fromkeys(block for _, brief in wired.briefs for block in brief.house_blocks):
+    for taken in dict.fromkeys(block for _, brief in wired.briefs for block in brief.venue_blocks):
         for asked, block in with_block:
-            if overlaps(house, block):
+            if overlaps(taken, block):
                 yield Draft(
                     subject=_about(wired, asked),
-                    message=f"Give {asked.name} other addresses than the house: {block} and {house} overlap.",
-                    inputs=(Input(name="house", value=house), Input(name=asked.name, value=block)),
+                    message=f"Give {asked.name} other addresses than the venue: {block} and {taken} overlap.",
+                    inputs=(Input(name="venue", value=taken), Input(name=asked.name, value=block)),
                 )
 
 

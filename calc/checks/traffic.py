@@ -76,7 +76,7 @@ def _ports_on(channel: Channel) -> list[Node]:
 
 @check("uplink-short", "caution", "common practice: a quarter of room to send lost packets again")
 def uplink_short(wired: Wired) -> Iterator[Draft]:
-    """Streams to the internet need more, with room to send again what was lost, than the house lets out."""
+    """Streams to the internet need more, with room to send again what was lost, than the venue lets out."""
     streams = [stream for _, brief in wired.briefs for stream in brief.streams if stream.sink is None]
     stated = [brief.internet_up_mbps for _, brief in wired.briefs if brief.internet_up_mbps is not None]
     if not streams:
@@ -86,7 +86,7 @@ def uplink_short(wired: Wired) -> Iterator[Draft]:
     if not stated:
         yield undecided(
             Subject(),
-            f"Ask the house how much it lets out: {needed_mbps:g} Mb/s are needed.",
+            f"Ask the venue how much it lets out: {needed_mbps:g} Mb/s are needed.",
             unlocks="brief.internet_up_mbps",
             inputs=inputs,
         )
@@ -97,9 +97,9 @@ def uplink_short(wired: Wired) -> Iterator[Draft]:
             limit=min(stated),
             margin=min(stated) - needed_mbps,
             unit="Mb/s",
-            message=f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, and the house lets "
+            message=f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, and the venue lets "
             f"{min(stated):g} out.",
-            inputs=(*inputs, Input(name="house, up", value=min(stated))),
+            inputs=(*inputs, Input(name="venue, up", value=min(stated))),
         )
 
 

@@ -82,7 +82,7 @@ class FirmwareInput(StrictSerializer):
 class BriefInput(StrictSerializer):
     outside = serializers.ListField(child=PortsAskedInput(), required=False, max_length=MOST_ENTRIES)
     segments = serializers.ListField(child=SegmentInput(), required=False, max_length=MOST_ENTRIES)
-    house_blocks = serializers.ListField(
+    venue_blocks = serializers.ListField(
         child=TextField(max_length=18, allow_blank=False), required=False, max_length=MOST_ENTRIES
     )
     universes = serializers.ListField(child=UniverseInput(), required=False, max_length=MOST_ENTRIES)

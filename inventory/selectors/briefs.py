@@ -88,7 +88,7 @@ class BriefShape(TypedDict):
 
     outside: list[PortsAskedShape]
     segments: list[SegmentShape]
-    house_blocks: list[str]
+    venue_blocks: list[str]
     universes: list[UniverseShape]
     streams: list[StreamShape]
     internet_up_mbps: float | None
@@ -112,7 +112,7 @@ def show_brief(document: Mapping[str, Any], labels: Mapping[int, str]) -> BriefS
     return {
         "outside": document["outside"],
         "segments": [_segment(segment, labels) for segment in document["segments"]],
-        "house_blocks": document["house_blocks"],
+        "venue_blocks": document["venue_blocks"],
         "universes": document["universes"],
         "streams": [_stream(stream, labels) for stream in document["streams"]],
         "internet_up_mbps": document["internet_up_mbps"],

@@ -15,7 +15,7 @@ class Venue(models.Model):
     """A name of the IANA time zone database."""
     rules = models.CharField(max_length=20, choices=choices(RULE_SETS), null=True)
     lan_ranges = models.JSONField(default=list)
-    """Address blocks that the house uses already, in CIDR notation."""
+    """Address blocks that the venue uses already, in CIDR notation."""
     internet_down_mbps = models.FloatField(null=True)
     internet_up_mbps = models.FloatField(null=True)
     ambient_celsius = models.FloatField(null=True)

@@ -22,7 +22,7 @@ EVERYTHING = {
             "ports": [{"position": "case", "port": "1"}],
         },
     ],
-    "house_blocks": ["192.168.0.0/24"],
+    "venue_blocks": ["192.168.0.0/24"],
     "universes": [{"number": 1, "slots": 512, "hz": 44.0}],
     "streams": [{"name": "show", "mbps": 6.0, "from": {"position": "switch", "port": "5"}, "to": None}],
     "internet_up_mbps": 20.0,
@@ -59,7 +59,7 @@ def test_everything_that_can_be_asked_is_kept_and_shown(gear: Gear, kit: dict):
         "asymmetry_deg": 0.0, "lifts_per_min": 0.2, "duration_h": 1.0, "coupling": "good",
     }  # fmt: skip
     assert shown["firmware"] == [{"position": position, "label": "switch", "version": "4.2"}]
-    same = ("outside", "house_blocks", "universes", "internet_up_mbps", "radio", "transport", "configuration")
+    same = ("outside", "venue_blocks", "universes", "internet_up_mbps", "radio", "transport", "configuration")
     assert {name: shown[name] for name in same} == {name: EVERYTHING[name] for name in same}
     assembled = read_kits([kit["id"]])[kit["id"]].brief
     assert assembled is not None
@@ -116,7 +116,7 @@ def test_a_version_read_off_a_unit_is_compared(gear: Gear, kit: dict):
         ({"segments": [{"name": "x", "ports": [{"position": "case", "port": "99"}]}]}, "brief.segments.0.ports.0.port"),
         ({"segments": [{"name": "x", "block": "10.0.0.1/24"}]}, "brief.segments.0.block"),
         ({"segments": [{"name": "x", "vlan": 4095}]}, "brief.segments.0.vlan"),
-        ({"house_blocks": ["10.0.0.0"]}, "brief.house_blocks"),
+        ({"venue_blocks": ["10.0.0.0"]}, "brief.venue_blocks"),
         ({"outside": [{"carries": "ethernet", "quantity": 1, "connector": "8p9c"}]}, "brief.outside.0.connector"),
         ({"radio": {"clients": 1, "client_mbps": 1, "basic_rate_mbps": 7}}, "brief.radio.basic_rate_mbps"),
         ({"controllers": [{"name": "c", "positions": [], "computers": [987654]}]}, "brief.controllers.0.computers"),

@@ -174,7 +174,7 @@ BRIEF: dict[str, object] = {
             "ports": [{"position": "case", "port": "LAN 5"}, {"position": "switch B", "port": "8"}],
         },
     ],
-    "house_blocks": ["192.168.0.0/24"],
+    "venue_blocks": ["192.168.0.0/24"],
     "universes": [{"number": n} for n in (1, 2, 3, 7)],
     "streams": [
         {

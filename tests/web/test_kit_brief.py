@@ -196,14 +196,14 @@ def test_what_the_service_refuses_stands_beside_its_field(reader, gear: Gear) ->
         "universes-1-numbers": "64000",
         "segments-1-name": "b",
         "segments-1-block": "10.0.10.0",
-        "house_blocks": "10.0.0.0/8, 192.168.0.1",
+        "venue_blocks": "10.0.0.0/8, 192.168.0.1",
         "lifts-0-name": "the van", "lifts-0-horizontal_cm": "40", "lifts-0-origin_cm": "30", "lifts-0-travel_cm": "60",
         "lifts-0-duration_h": "8",
     }  # fmt: skip
     answer = somebody.post(address(gear), {**more, **wrong})
     assert answer.status_code == 400
-    assert set(errors(text(answer))) == {"universes-1-numbers", "segments-1-block", "house_blocks"}
-    right = {"universes-1-numbers": "63999", "segments-1-block": "10.0.10.0/24", "house_blocks": ""}
+    assert set(errors(text(answer))) == {"universes-1-numbers", "segments-1-block", "venue_blocks"}
+    right = {"universes-1-numbers": "63999", "segments-1-block": "10.0.10.0/24", "venue_blocks": ""}
     assert somebody.post(address(gear), {**typed(text(answer)), **right}).status_code == 303
 
 

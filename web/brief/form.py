@@ -33,7 +33,7 @@ TRAVELS = {"road": "by road", "air": "by air, as people's baggage"}
 class BriefForm(VersionedForm):
     """What is asked of a kit. What is left empty is not asked."""
 
-    house_blocks = forms.CharField(
+    venue_blocks = forms.CharField(
         max_length=2000,
         required=False,
         label="Addresses in use by the venue",
@@ -63,13 +63,13 @@ class BriefForm(VersionedForm):
         if brief is None:
             return {}
         return {
-            "house_blocks": ", ".join(brief["house_blocks"]),
+            "venue_blocks": ", ".join(brief["venue_blocks"]),
             "internet_up_mbps": brief["internet_up_mbps"],
             "transport": brief["transport"],
         }
 
-    def clean_house_blocks(self) -> list[str]:
-        return [block.strip() for block in self.cleaned_data["house_blocks"].split(",") if block.strip()]
+    def clean_venue_blocks(self) -> list[str]:
+        return [block.strip() for block in self.cleaned_data["venue_blocks"].split(",") if block.strip()]
 
     def is_valid(self) -> bool:
         return all([super().is_valid(), *(part.is_valid() for part in self._parts())])
@@ -112,5 +112,5 @@ class BriefForm(VersionedForm):
         asked: Entry = {name: value for name, value in plain.items() if value is not None}
         asked |= {name: rows.asked() for name, rows in self.rows.items()}
         asked |= {name: given[0] for name, part in self.once.items() if (given := part.asked())}
-        asked["house_blocks"] = self.cleaned_data["house_blocks"]
+        asked["venue_blocks"] = self.cleaned_data["venue_blocks"]
         return asked if any(asked.values()) else None

@@ -17,7 +17,7 @@ THEMES: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
     "network": (
         "Segments",
         "Each is one network: a VLAN, or gear that is wired to nothing else.",
-        ("segments", "house_blocks"),
+        ("segments", "venue_blocks"),
     ),
     "lighting": (
         "Lighting control",

@@ -45,8 +45,8 @@ def _lines(brief: BriefShape, tags: Mapping[int, str]) -> Iterator[tuple[str, st
         yield "Ports outside", "; ".join(map(_outside, brief["outside"]))
     for segment in brief["segments"]:
         yield f"Segment {segment['name']}", _segment(segment)
-    if brief["house_blocks"]:
-        yield "Addresses of the house", ", ".join(brief["house_blocks"])
+    if brief["venue_blocks"]:
+        yield "Addresses of the venue", ", ".join(brief["venue_blocks"])
     if brief["universes"]:
         yield "Lighting control", _universes(brief["universes"])
     for stream in brief["streams"]:

@@ -234,7 +234,7 @@ def briefs(draw, positions):
     return Brief(
         outside=tuple(draw(st.lists(st.builds(PortsAsked, carries=st.sampled_from(CARRIES), quantity=st.just(3))))),
         segments=tuple(draw(st.lists(segments, max_size=3))),
-        house_blocks=tuple(draw(st.lists(st.just("10.0.0.0/8"), max_size=1))),
+        venue_blocks=tuple(draw(st.lists(st.just("10.0.0.0/8"), max_size=1))),
         universes=tuple(draw(st.lists(universes, max_size=3))),
         streams=tuple(draw(st.lists(streams, max_size=3))),
         internet_up_mbps=draw(maybe(st.just(100.0))),

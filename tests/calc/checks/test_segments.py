@@ -73,10 +73,10 @@ class TestVlanUnmanaged:
 
 
 class TestAddressOverlap:
-    def asked(self, *blocks, house=()):
+    def asked(self, *blocks, venue=()):
         plain = kit({"a": switch(network=KEEPS_APART)})
         segments = tuple(Segment(name=f"s{n}", vlan=n + 1, block=block) for n, block in enumerate(blocks))
-        return ask(plain, segments=segments, house_blocks=house)
+        return ask(plain, segments=segments, venue_blocks=venue)
 
     def test_two_segments_that_share_addresses(self):
         found = only(self.asked("10.20.0.0/23", "10.20.1.192/26"), "address-overlap")
@@ -89,9 +89,9 @@ class TestAddressOverlap:
     def test_blocks_side_by_side_do_not(self):
         assert findings(self.asked("10.20.0.0/24", "10.20.1.0/24"), "address-overlap") == []
 
-    def test_the_house_counts(self):
-        assert labels(findings(self.asked("192.168.1.0/24", house=("192.168.0.0/16",)), "address-overlap")) == [""]
-        assert findings(self.asked("192.168.1.0/24", house=("192.168.2.0/24",)), "address-overlap") == []
+    def test_the_venue_counts(self):
+        assert labels(findings(self.asked("192.168.1.0/24", venue=("192.168.0.0/16",)), "address-overlap")) == [""]
+        assert findings(self.asked("192.168.1.0/24", venue=("192.168.2.0/24",)), "address-overlap") == []
 
     @given(st.lists(st.tuples(st.integers(0, 3), st.integers(24, 28)), min_size=2, max_size=4))
     def test_as_the_library_of_addresses_has_it(self, parts):

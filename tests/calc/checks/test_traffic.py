@@ -109,7 +109,7 @@ class TestUplinkShort:
         found = only(self.sending(6, 2, up=9.9), "uplink-short")
         assert (found.severity, found.value, found.limit, found.margin) == ("caution", 10, 9.9, -0.1)
 
-    def test_what_the_house_did_not_say_is_asked(self):
+    def test_what_the_venue_did_not_say_is_asked(self):
         assert missing(self.sending(6)) == ["brief.internet_up_mbps"]
 
     def test_nothing_goes_out_nothing_is_asked(self):
