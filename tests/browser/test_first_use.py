@@ -9,6 +9,7 @@ from scheduling.models import Event
 from tests.browser.axe import violations
 from tests.browser.conftest import DESK, PHONE, Visit
 from tests.inventory.gear import make_everything_due
+from tests.service import PASSWORD, People
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -19,6 +20,13 @@ WAYS = [
     pytest.param(DESK, True, id="desk"),
     pytest.param(DESK, False, id="desk without a script"),
 ]
+
+
+def sign_in(page: Page, username: str) -> None:
+    page.goto("/sign-in/")
+    page.fill("#username", username)
+    page.fill("#password", PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
 
 
 def follow_next_step(page: Page, button: str) -> None:
@@ -80,8 +88,11 @@ def plan_a_show(page: Page) -> None:
 
 
 @pytest.mark.parametrize(("size", "script"), WAYS)
-def test_an_empty_company_gets_to_a_checked_kit(visit: Visit, size: dict[str, int], script: bool) -> None:
-    page = visit("planner", size=size, script=script)
+def test_an_empty_company_gets_to_a_checked_kit(
+    visit: Visit, people: People, size: dict[str, int], script: bool
+) -> None:
+    page = visit(None, size=size, script=script)
+    sign_in(page, people["planner"].username)
     expect(page.get_by_role("heading", name="Begin here")).to_be_visible()
     assert no_wider_than_the_screen(page)
     write_a_sheet(page, script=script)

@@ -68,6 +68,7 @@ def test_what_is_free_across_four_shows_and_book_from_the_cell(
     KitFactory(name="Case 1")
     shows = [show(f"Show {day}", out=day, back=day + 0.5) for day in (1, 2, 3, 4)]
     page = visit("crew", size=size, script=script)
+    page.goto("/")
     page.get_by_role("link", name="Free", exact=True).click()
     if not script:
         page.get_by_role("link", name="Show the specs").click()
