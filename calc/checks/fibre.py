@@ -64,7 +64,7 @@ def _dim(wired: Wired, channel: Channel, kind: str, length_m: float, inputs: tup
     budgets = [
         (fibre_loss_limit_db(kind, application), _loss_db(kind, application, length_m, mated, expanded))
         for application in _applications(wired, channel)
-        if _reach_of(kind, application) >= length_m
+        if 0 < _reach_of(kind, application) >= length_m
     ]
     limit_db, loss_db = max(budgets, key=lambda budget: budget[0] - budget[1], default=(inf, 0.0))
     if loss_db > limit_db:

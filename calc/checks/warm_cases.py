@@ -31,10 +31,8 @@ class WarmCase:
 
     @property
     def fan_m3h(self) -> float | None:
-        """Return the free-air flow of its fans as far as they state it; None without such a fan. [m³/h]"""
-        flows = [_flow_m3h(fan) for fan in self.fans]
-        known = [flow for flow in flows if flow is not None]
-        return sum(known) if known else None
+        """Return the free-air flow of its fans as far as they state it; None where nothing moves. [m³/h]"""
+        return sum(_flow_m3h(fan) or 0.0 for fan in self.fans) or None
 
     @property
     def silent_fan(self) -> Place | None:

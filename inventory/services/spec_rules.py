@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
+from typing import Any
 
 from calc import kit as calc_kit
 from calc.connectors import connector
@@ -14,6 +15,17 @@ from inventory.base.errors import FieldProblem, InvalidError
 
 MOST_PORTS = 200
 SPEC_NUMBERS = ("weight_kg", "width_mm", "depth_mm", "height_mm")
+
+
+NEVER_ZERO = frozenset(
+    {
+        "width_mm", "depth_mm", "height_mm", "power.rated_a", "power.output_volts", "cable.rated_a", "cable.coiled_a",
+        "cable.fuse_a", "battery.volts", "battery.amp_hours",
+    }
+)  # fmt: skip
+"""Numbers of a sheet that are divided by, or that no thing has: a zero there is somebody's way to say "not known"."""
+PORT_NEVER_ZERO = ("speed_mbps", "power.volts_max", "power.breaker_a")
+ZERO = "Nothing has 0 there. Leave it out where nobody knows it."
 
 
 def ports_from_text(text: str, *, kind: str | None) -> tuple[calc_kit.Port, ...]:
@@ -80,8 +92,28 @@ def _port_problems(index: int, port: calc_kit.Port) -> Iterator[FieldProblem]:
             yield _problem(index, "side", f"A {port.connector} exists as {' and '.join(sides)} only.")
     if port.poe is not None and port.carries != "ethernet":
         yield _problem(index, "poe", "Power over Ethernet needs a port that carries ethernet.")
+    for path in PORT_NEVER_ZERO:
+        sheet, _, field = path.rpartition(".")
+        if getattr(getattr(port, sheet) if sheet else port, field, None) == 0:
+            yield _problem(index, path, ZERO)
     if port.power is not None and (port.power.volts_min or 0) > (port.power.volts_max or float("inf")):
         yield _problem(index, "power.volts_max", "The highest volts are below the lowest.")
+
+
+def refuse_zeros(fields: Mapping[str, Any]) -> None:
+    """Raise where a sheet has a zero that no thing has; ports are looked at with the rest of them.
+
+    Raises:
+        InvalidError: lists every such zero.
+    """
+    sheets = {name: fields[name] for name in SHEET_TYPES if fields.get(name)}
+    written = {name: value for name, value in fields.items() if name not in SHEET_TYPES}
+    written |= {f"{name}.{field}": value for name, sheet in sheets.items() for field, value in sheet.items()}
+    problems = [
+        FieldProblem(field=path, code="invalid", message=ZERO) for path in sorted(NEVER_ZERO) if written.get(path) == 0
+    ]
+    if problems:
+        raise InvalidError("Some numbers cannot be 0; each is listed.", errors=problems)
 
 
 def _problem(index: int, field: str, message: str) -> FieldProblem:

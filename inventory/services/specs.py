@@ -13,7 +13,7 @@ from inventory.base.errors import HeldByHistoryError, InvalidError
 from inventory.errors import PortInUseError
 from inventory.models import SHEETS, Company, Fault, LinkEnd, Port, Spec, UnitPort
 from inventory.services.fetching import row_at
-from inventory.services.spec_rules import joined_both_ways, refuse_bad_ports, refuse_bad_provenance
+from inventory.services.spec_rules import joined_both_ways, refuse_bad_ports, refuse_bad_provenance, refuse_zeros
 
 
 class SpecFields(TypedDict, total=False):
@@ -106,6 +106,7 @@ def _columns(fields: SpecFields) -> dict[str, Any]:
 
 
 def _write_parts(spec: Spec, fields: SpecFields) -> None:
+    refuse_zeros(fields)
     if "ports" in fields:
         _write_ports(spec, joined_both_ways(fields["ports"]))
     for name, model in SHEETS.items():

@@ -13,6 +13,8 @@ from tests.inventory.gear import Gear
 
 pytestmark = pytest.mark.django_db
 
+MAINS_OUT = {"name": "out", "connector": "c13", "side": "socket", "carries": "mains"}
+
 
 def test_a_line_makes_ports_and_switched_ones_share_a_group(gear: Gear):
     spec = gear.post(
@@ -147,3 +149,28 @@ def test_what_was_entered_reaches_calculation_unchanged(gear: Gear):
         for field_name, value in sheet.items():
             assert getattr(getattr(facts, name), field_name) == value
     assert facts.ports[0].power == calc_kit.PortPower(role="load", volts_min=100, volts_max=240, watts=160)
+
+
+@pytest.mark.parametrize(
+    ("fields", "path"),
+    [
+        ({"width_mm": 0}, "width_mm"),
+        ({"power": {"rated_a": 0, "at_volts": 230}}, "power.rated_a"),
+        ({"cable": {"coiled_a": 0}}, "cable.coiled_a"),
+        ({"battery": {"volts": 0}}, "battery.volts"),
+        ({"ports": [MAINS_OUT | {"power": {"role": "source", "breaker_a": 0}}]}, "ports.0.power.breaker_a"),
+        ({"ports": [MAINS_OUT | {"power": {"role": "source", "volts_max": 0}}]}, "ports.0.power.volts_max"),
+        ({"ports": [MAINS_OUT | {"speed_mbps": 0}]}, "ports.0.speed_mbps"),
+    ],
+)
+def test_a_zero_that_no_thing_has_is_refused(gear: Gear, fields: dict, path: str):
+    """It would be divided by; what nobody knows is left out."""
+    problem = gear.post("/specs/", {"name": "x", "kind": "distro"} | fields, expect=400)
+    assert [error["field"] for error in problem["errors"]] == [path]
+    assert "Leave it out" in problem["errors"][0]["message"]
+
+
+def test_a_zero_that_means_something_is_kept(gear: Gear):
+    nothing = {"power": {"leakage_ma": 0, "max_w": 0}, "weight_kg": 0, "cable": {"length_m": 0}}
+    shown = gear.get(f"/specs/{gear.spec(**nothing)}/")
+    assert (shown["power"]["leakage_ma"], shown["power"]["max_w"], shown["weight_kg"]) == (0, 0, 0)

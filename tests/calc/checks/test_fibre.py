@@ -100,3 +100,6 @@ class TestLight:
 
     def test_single_mode_has_light_to_spare(self):
         assert findings(chain(*[glass(100, "OS2")] * 5), "fibre-too-long") == []
+
+    def test_a_lead_of_no_length_loses_nothing(self):
+        assert findings(chain(glass(0, "OM3"), end=replace(END, speed_mbps=1000)), "fibre-too-long") == []

@@ -234,3 +234,9 @@ def test_nested_cases_are_judged_by_their_own_walls():
     inner = warm()
     outer = kit({"case": spec("rack", "case", []), "box": At(inner.positions[0].spec, nested=inner)})
     assert labels(findings(outer, "case-hot")) == ["box"]
+
+
+def test_a_fan_that_moves_nothing_is_no_fan():
+    still = warm(fan_m3h=0.0)
+    assert only(still, "case-hot").value == only(warm(), "case-hot").value
+    assert findings(still, "fan-dead") == findings(still, "fan-short") == []
