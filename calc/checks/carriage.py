@@ -47,18 +47,23 @@ def _lifted(wired: Wired, kit: Kit, lift: Lift) -> Iterator[Draft]:
             margin=limit_kg - load_kg,
             unit="kg",
             message=f"{_way_to_lift(load_kg, one_kg)} at {lift.name}: {kit.name} weighs "
-            f"{'at least ' if unweighed else ''}{load_kg:g} kg, and {lift.people} may lift {limit_kg:.1f} kg there.",
+            f"{'at least ' if unweighed else ''}{load_kg:g} kg, and {_hands(lift.people)} may lift "
+            f"{limit_kg:.1f} kg there.",
             inputs=inputs,
         )
     elif unweighed:
         yield undecided(
             unweighed[0].subject,
-            f"Weigh {unweighed[0].name}: only then is it known whether {lift.people} may lift {kit.name} "
+            f"Weigh {unweighed[0].name}: only then is it known whether {_hands(lift.people)} may lift {kit.name} "
             f"at {lift.name}.",
             unlocks="weight_kg",
             inputs=inputs,
             of_spec=unweighed[0].spec.id,
         )
+
+
+def _hands(people: int) -> str:
+    return "one person" if people == 1 else f"{people} people"
 
 
 def _way_to_lift(load_kg: float, one_person_kg: float) -> str:

@@ -62,7 +62,7 @@ def lid_must_open(wired: Wired) -> Iterator[Draft]:
                 margin=-lacking,
                 at_least=True,
                 unit="ports",
-                message=f"Lead {min(lacking, len(free))} more ports to the panel, {name_of(wired, free[0])} first: "
+                message=f"Lead {_more_ports(min(lacking, len(free)))} to the panel, {name_of(wired, free[0])} first: "
                 f"{asked.quantity} are asked for outside ({what}), {len(outside)} are there: the lid would stay open.",
                 inputs=(
                     Input(name="asked for outside", value=asked.quantity),
@@ -70,6 +70,10 @@ def lid_must_open(wired: Wired) -> Iterator[Draft]:
                     Input(name="free inside", value=len(free)),
                 ),
             )
+
+
+def _more_ports(count: int) -> str:
+    return "one more port" if count == 1 else f"{count} more ports"
 
 
 def _is_asked(port: Port, asked: PortsAsked) -> bool:

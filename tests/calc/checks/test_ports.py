@@ -178,7 +178,7 @@ def test_the_lid_must_open_where_only_the_inside_has_what_is_asked(asked, plain,
 def test_it_says_which_port_to_lead_outside():
     found = only(ask(with_free_ports(), outside=(PortsAsked(carries="ethernet", quantity=3),)), "lid-must-open")
     assert (found.value, found.limit, found.margin) == (2, 3, -1)
-    assert found.message.startswith("Lead 1 more ports to the panel, switch 3 first")
+    assert found.message.startswith("Lead one more port to the panel, switch 3 first")
 
 
 @pytest.mark.parametrize("fields", [{"carries": "water"}, {"quantity": 0}, {"connector": "8p9c"}])
