@@ -10,10 +10,10 @@ from datetime import datetime
 
 from calc.addressing import overlaps
 from calc.connectors import connector
-from calc.dmx import BASIC_RATES_MBPS, UNIVERSES_LIMIT
+from calc.dmx import UNIVERSES_LIMIT, radio_airtime
 from calc.errors import BadInput, require_number, require_one_of, require_whole
 from calc.kit import End
-from calc.lifting import TEAM_SHARES, recommended_limit
+from calc.lifting import recommended_limit, team_limit_kg
 from calc.vocabulary import CARRIES
 
 VLANS = (1, 4094)
@@ -122,10 +122,7 @@ class Radio:
         if self.rate_mbps is not None:
             require_number("rate_mbps", self.rate_mbps, above=0)
         if self.basic_rate_mbps is not None:
-            require_number("basic_rate_mbps", self.basic_rate_mbps)
-            if self.basic_rate_mbps not in BASIC_RATES_MBPS:
-                rates = ", ".join(f"{rate:g}" for rate in BASIC_RATES_MBPS)
-                raise BadInput("basic_rate_mbps", self.basic_rate_mbps, f"one of {rates}")
+            radio_airtime(1, USUAL_HZ, self.basic_rate_mbps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,8 +140,7 @@ class Lift:
     people: int = 1
 
     def __post_init__(self) -> None:
-        require_one_of("people", self.people, tuple(range(1, len(TEAM_SHARES) + 1)))
-        self.one_person_limit_kg()
+        team_limit_kg(self.one_person_limit_kg(), self.people)
 
     def one_person_limit_kg(self) -> float:
         """Return what one person may lift there. [kg]

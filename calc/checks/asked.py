@@ -7,9 +7,7 @@ from calc.brief import ADDRESS_SERVERS, Segment
 from calc.checks.drafts import about
 from calc.checks.findings import Subject
 from calc.kit import End, Kit
-from calc.wiring import Fabric, Node, Place, Wired, fabric_behind, fabric_groups
-
-Network = tuple[Fabric, ...]
+from calc.wiring import Network, Node, Wired, fabric_behind, fabric_groups
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,11 +75,6 @@ def _networks_of_kit(wired: Wired, kit: Kit | None) -> tuple[Network, ...]:
         for network in fabric_groups(wired)
         if kit is None or any(wired.places[place_id].kit is kit for place_id, _ in network)
     )
-
-
-def places_in(wired: Wired, network: Network) -> list[Place]:
-    """Return the places of a network that switch, each once."""
-    return [wired.places[place_id] for place_id in dict.fromkeys(place_id for place_id, _ in network)]
 
 
 def about_kit(wired: Wired, kit: Kit | None) -> Subject:

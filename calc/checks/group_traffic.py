@@ -4,11 +4,22 @@ from collections.abc import Iterator
 from math import fsum, inf
 
 from calc.brief import Universe
-from calc.checks.asked import about_kit, places_in
+from calc.checks.asked import about_kit
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_speed, reading, undecided
 from calc.checks.registry import check
 from calc.dmx import SLOTS_LIMIT, radio_airtime, sacn_bit_rate_mbps
-from calc.wiring import Channel, Fabric, Node, Place, Wired, channels, fabric_groups, fabric_of, far_end
+from calc.wiring import (
+    Channel,
+    Network,
+    Node,
+    Place,
+    Wired,
+    channels,
+    fabric_groups,
+    fabric_of,
+    far_end,
+    places_in,
+)
 
 E131 = "ANSI E1.31, RFC 4541"
 FLOOD_CAUTION_SHARE = 0.75
@@ -96,12 +107,18 @@ def snoops(place: Place) -> bool | None:
     return False if sheet.snooping is None and sheet.managed is False else sheet.snooping
 
 
-def _slowest_ends(wired: Wired, place: Place, network: tuple[Fabric, ...]) -> Iterator[tuple[float, Node]]:
+def _slowest_ends(wired: Wired, place: Place, network: Network) -> Iterator[tuple[float, Node]]:
     """Return the slower end of each run that leaves a place, where its speed is known."""
+    for channel, near in _runs_from(wired, place):
+        if fabric_of(wired, near) in network:
+            yield from _slower_end(wired, channel, near)
+
+
+def _runs_from(wired: Wired, place: Place) -> Iterator[tuple[Channel, Node]]:
+    """Return each complete run that ends at a place, with that end."""
     for channel in channels(wired):
-        for near in (channel.a, channel.b):
-            if channel.complete and near[0] == place.id and fabric_of(wired, near) in network:
-                yield from _slower_end(wired, channel, near)
+        if channel.complete:
+            yield from ((channel, near) for near in (channel.a, channel.b) if near[0] == place.id)
 
 
 def _slower_end(wired: Wired, channel: Channel, near: Node) -> Iterator[tuple[float, Node]]:
@@ -120,7 +137,7 @@ def multicast_on_radio(wired: Wired) -> Iterator[Draft]:
                 yield from _on_the_air(wired, place, universes, network)
 
 
-def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: tuple[Fabric, ...]) -> Iterator[Draft]:
+def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: Network) -> Iterator[Draft]:
     stated = [brief.radio.basic_rate_mbps for _, brief in wired.briefs if brief.radio and brief.radio.basic_rate_mbps]
     rate_mbps = min(stated, default=USUAL_BASIC_RATE_MBPS)
     airtime = fsum(radio_airtime(1, universe.hz, rate_mbps) for universe in universes)
@@ -155,13 +172,12 @@ def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: 
     )
 
 
-def _feeding(wired: Wired, place: Place, network: tuple[Fabric, ...]) -> Iterator[Place]:
+def _feeding(wired: Wired, place: Place, network: Network) -> Iterator[Place]:
     """Return what an access point's runs lead to, as far as it switches."""
-    for channel in channels(wired):
-        for near in (channel.a, channel.b):
-            far = far_end(channel, near)
-            if near[0] == place.id and channel.complete and fabric_of(wired, far) in network:
-                yield wired.place_of(far)
+    for channel, near in _runs_from(wired, place):
+        far = far_end(channel, near)
+        if fabric_of(wired, far) in network:
+            yield wired.place_of(far)
 
 
 def _universes(wired: Wired) -> list[Universe]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from calc.checks.drafts import Draft, Input, about, about_port, name_of, reading, undecided
 from calc.checks.registry import check
-from calc.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_behind, fabric_groups, rings
+from calc.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_behind, fabric_groups, places_in, rings
 
 BRIDGING = "IEEE 802.1Q"
 GROUPS = "RFC 3376 8.4, RFC 4541"
@@ -56,7 +56,7 @@ def loop_possible(wired: Wired) -> Iterator[Draft]:
             open_ports.setdefault(inward, []).append(name_of(wired, node))
     for network in fabric_groups(wired):
         holes = [hole for fabric in network for hole in open_ports.get(fabric, ())]
-        places = [wired.places[place_id] for place_id in dict.fromkeys(fabric[0] for fabric in network)]
+        places = places_in(wired, network)
         if len(holes) < 2 or not all(_is_unmanaged(place) for place in places):
             continue
         yield Draft(
@@ -83,7 +83,7 @@ def _is_unmanaged(place: Place) -> bool:
 def querier_missing(wired: Wired) -> Iterator[Draft]:
     """Something snoops on group traffic and nothing in its network asks who listens: it dies after 260 s."""
     for network in fabric_groups(wired):
-        places = [wired.places[place_id] for place_id in dict.fromkeys(fabric[0] for fabric in network)]
+        places = places_in(wired, network)
         snooping = [place for place in places if place.spec.network is not None and place.spec.network.snooping]
         queriers = [_asks(place) for place in places]
         if not snooping or True in queriers:

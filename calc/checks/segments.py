@@ -5,13 +5,24 @@ from functools import partial
 from itertools import combinations
 
 from calc.addressing import overlaps
-from calc.checks.asked import AskedSegment, Network, about_kit, asked_segments, places_in
+from calc.checks.asked import AskedSegment, about_kit, asked_segments
 from calc.checks.drafts import Draft, Input, about, reading, undecided
 from calc.checks.findings import Subject
 from calc.checks.network import BRIDGING
 from calc.checks.registry import check
 from calc.kit import Kit
-from calc.wiring import Fabric, Node, Place, Wired, fabric_behind, fabric_groups, fabric_of, runs_by_port
+from calc.wiring import (
+    Fabric,
+    Network,
+    Node,
+    Place,
+    Wired,
+    fabric_behind,
+    fabric_groups,
+    fabric_of,
+    places_in,
+    runs_by_port,
+)
 
 PRIVATE_ADDRESSES = "RFC 1918, RFC 4632"
 ADDRESS_SERVER = "RFC 2131, RFC 3927"

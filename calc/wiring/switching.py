@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from calc.kit import Port
-from calc.wiring.graph import Node, Wired
+from calc.wiring.graph import Node, Place, Wired
 from calc.wiring.runs import Channel, channels
 
 SWITCHING_KINDS = ("switch", "router", "access-point")
@@ -15,6 +15,8 @@ NETWORK_CARRIES = ("ethernet", "fibre")
 
 Fabric: TypeAlias = tuple[int, str]
 """Ports of one place that are switched together: the place and the name of their group."""
+Network: TypeAlias = tuple[Fabric, ...]
+"""Fabrics that runs join into one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +138,12 @@ def _to_fabric(wired: Wired, runs: Mapping[Node, Channel], node: Node) -> tuple[
     return ((runs[node], node),), fabric_of(wired, far_end(runs[node], node))
 
 
-def fabric_groups(wired: Wired) -> tuple[tuple[Fabric, ...], ...]:
+def places_in(wired: Wired, network: Network) -> list[Place]:
+    """Return the places whose fabrics make a network, each once."""
+    return [wired.places[place_id] for place_id in dict.fromkeys(place_id for place_id, _ in network)]
+
+
+def fabric_groups(wired: Wired) -> tuple[Network, ...]:
     """Return the fabrics that runs join into one network, each network in the order of the places."""
     joined: dict[Fabric, Fabric] = {}
     for bridge in bridges(wired):
