@@ -13,10 +13,10 @@ from typing import Any
 from calc.conductors import awg_area_mm2
 from calc.errors import BadInput, require_number, require_one_of
 from calc.given import Choice, Given
-from calc.kit import Spec
 from calc.mains import label_va
 from calc.poe import class_limits
 from calc.registers import load
+from calc.rig.kit import Spec
 from calc.rules import rule_set
 from calc.vocabulary import BREAKER_CURVES, CASE_BUILDS
 

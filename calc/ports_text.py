@@ -38,7 +38,7 @@ from typing import Any
 
 from calc.connectors import Connector, all_connectors
 from calc.errors import BadInput, require_one_of
-from calc.kit import Port, PortPoe, PortPower
+from calc.rig.kit import Port, PortPoe, PortPower
 from calc.vocabulary import BREAKER_CURVES, CARRIES, FACES, SIDES, SPEC_KINDS
 
 MOST_PORTS = 200

@@ -17,8 +17,9 @@ from typing import Any
 
 from django.db.models import OuterRef, Q, Subquery
 
-from calc import kit as calc_kit
 from calc.errors import BadInput
+from calc.rig import kit as calc_kit
+from calc.rig.ends import End
 from inventory.brief_document import brief_from
 from inventory.errors import ContentsRefusedError
 from inventory.models import Inspection, Kit, LinkEnd, Spec, Unit
@@ -248,10 +249,7 @@ def _links(rows: list[dict[str, Any]], specs: Mapping[int, calc_kit.Spec]) -> di
         links[row["link__kit_id"]].append(
             calc_kit.Link(
                 id=row["link_id"],
-                **{
-                    each["end"]: calc_kit.End(position=each["position_id"], port=each["port_name"])
-                    for each in (row, other)
-                },
+                **{each["end"]: End(position=each["position_id"], port=each["port_name"]) for each in (row, other)},
                 cable=row["link__cable_position_id"],
                 cable_spec=specs[row["link__cable_spec_id"]] if row["link__cable_spec_id"] else None,
                 label=row["link__label"],

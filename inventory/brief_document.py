@@ -1,4 +1,4 @@
-"""A kit's brief between the column that keeps it and calculation: a document of plain JSON, and ``calc.brief.Brief``.
+"""A kit's brief as a document of plain JSON, for the column that keeps it, and as ``calc.rig.brief.Brief``.
 
 The document has the fields of the dataclass, by name; positions are ids, so that a new label costs nothing.
 """
@@ -8,7 +8,7 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
-from calc.brief import (
+from calc.rig.brief import (
     Brief,
     Configuration,
     Controller,
@@ -20,7 +20,7 @@ from calc.brief import (
     Stream,
     Universe,
 )
-from calc.kit import End
+from calc.rig.ends import End
 
 Document = dict[str, Any]
 Part = Callable[[Mapping[str, Any]], Any]

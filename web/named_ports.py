@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from calc.kit import Kit
+from calc.rig.kit import Kit
 
 MOST_IN_A_RUN = 200
 RUN = re.compile(r"(.*?)(\d{1,4})\s*[-\N{EN DASH}]\s*(\d{1,4})(\D*)")

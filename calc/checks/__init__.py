@@ -7,27 +7,20 @@ from calc.checks import poe, poe_devices, direct_current, couplers, circuits, co
 from calc.checks import heat, carriage, dmx, group_traffic, contents, data  # noqa: F401
 
 # isort: on
-from calc.checks.capability import Capability, PanelPorts, PlugMap, PlugRow, PoweredPorts, capability
-from calc.checks.findings import Figures, Finding, Range, Result, SourceFigure, Subject, verdict
-from calc.checks.registry import CHECKS, RULES_VERSION, Check, check
-from calc.checks.runner import evaluate, merge, run
+from calc.checking.findings import Figures, Finding, Range, Result, SourceFigure, Subject, verdict
+from calc.checking.registry import CHECKS, RULES_VERSION, Check, check
+from calc.checking.runner import evaluate, merge, run
 
 __all__ = [
     "CHECKS",
     "RULES_VERSION",
-    "Capability",
     "Check",
     "Figures",
     "Finding",
-    "PanelPorts",
-    "PlugMap",
-    "PlugRow",
-    "PoweredPorts",
     "Range",
     "Result",
     "SourceFigure",
     "Subject",
-    "capability",
     "check",
     "evaluate",
     "merge",

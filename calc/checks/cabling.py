@@ -6,8 +6,12 @@ from functools import cache
 
 from calc.assumptions import cord_category, cord_stranded
 from calc.channel import CATEGORIES, CORD_DERATING, EQUIVALENT_LIMIT_M, LENGTH_LIMIT_M, CopperRun, Span, copper
-from calc.checks.compared import Compared, between_ends
-from calc.checks.copper_runs import (
+from calc.checking.compared import Compared, between_ends
+from calc.checking.drafts import Draft, Input, about_port, name_of, undecided
+from calc.checking.registry import check
+from calc.connectors import connector
+from calc.errors import BadInput
+from calc.rig.copper_runs import (
     UNNAMED_LEAD,
     ask_length,
     ask_of_lead,
@@ -16,12 +20,8 @@ from calc.checks.copper_runs import (
     length_m,
     spec_of,
 )
-from calc.checks.copper_warmth import copper_c
-from calc.checks.drafts import Draft, Input, about_port, name_of, undecided
-from calc.checks.registry import check
-from calc.connectors import connector
-from calc.errors import BadInput
-from calc.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
+from calc.rig.copper_warmth import copper_c
+from calc.rig.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
 
 TIA = "ANSI/TIA-568, IEEE 802.3"
 BEST_CATEGORY = CATEGORIES[-1]

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from math import fsum
 
 from calc.batteries import APPROVAL_MOST_WH, CABIN_MOST_WH, air_transport, watt_hours
-from calc.brief import Lift
-from calc.checks.asked import about_kit
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, reading, undecided
-from calc.checks.findings import Subject
-from calc.checks.registry import check
-from calc.kit import Kit, Spec
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, reading, undecided
+from calc.checking.findings import Subject
+from calc.checking.registry import check
 from calc.lifting import people_needed, team_limit_kg
-from calc.wiring import Place, Wired
+from calc.rig.asked import about_kit
+from calc.rig.brief import Lift
+from calc.rig.kit import Kit, Spec
+from calc.rig.wiring import Place, Wired
 
 GRAMS = 3
 """Decimals of a weight in kg."""

@@ -8,16 +8,16 @@ from dataclasses import dataclass
 from itertools import chain
 
 from calc.assumptions import breaker_curves, inrush_a, leakage_ma, residual_for_tripping_ma, third_harmonic
-from calc.checks.compared import Compared, against, between_ends, open_range
+from calc.checking.compared import Compared, against, between_ends, open_range
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
+from calc.checking.registry import check
 from calc.checks.couplers import mains_joints
-from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts, own_va
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
-from calc.checks.registry import check
 from calc.connectors import connector, rating_a
 from calc.given import Given, total, widest
 from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma, phase_current_a
+from calc.rig.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts, own_va
+from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 from calc.rules import rule_set
-from calc.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 
 CIRCUITS = "NEC 210; IEC 60898"
 ELECTRICIAN = "An electrician decides."

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from calc.checks.drafts import Draft, Input, about
-from calc.checks.findings import Subject
-from calc.checks.registry import check
-from calc.wiring import Wired
+from calc.checking.drafts import Draft, Input, about
+from calc.checking.findings import Subject
+from calc.checking.registry import check
+from calc.rig.wiring import Wired
 
 NEEDED_ROLES = ("case", "required")
 BY_ROLE = {"case": "stop", "required": "stop", "optional": "caution", "spare": "note"}

@@ -6,18 +6,18 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterable, Iterator
 from math import inf
 
+from calc.checking.compared import Compared, against, between_ends, open_range
+from calc.checking.drafts import Draft, Input, about_port, name_of, port_reading
+from calc.checking.registry import check
 from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
-from calc.checks.compared import Compared, against, between_ends, open_range
-from calc.checks.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts
-from calc.checks.drafts import Draft, Input, about_port, name_of, port_reading
-from calc.checks.mains_leads import DROP_C, FAULT_C, ask_lead, conductor_ohm, hop_leads, lead_inputs
-from calc.checks.registry import check
 from calc.conductors import drop_v
 from calc.errors import LEAST_ABOVE_ZERO
 from calc.given import Given, total, widest
 from calc.mains import loop_limit_ohm
+from calc.rig.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts
+from calc.rig.mains_leads import DROP_C, FAULT_C, ask_lead, conductor_ohm, hop_leads, lead_inputs
+from calc.rig.wiring import Hop, Lead, PowerPath, Wired, power_feeds, power_paths
 from calc.rules import rule_set
-from calc.wiring import Hop, Lead, PowerPath, Wired, power_feeds, power_paths
 
 DROP = "IEC 60364-5-52; NEC 210.19"
 LOOP = "IEC 60364-4-41"

@@ -6,14 +6,14 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from calc.checks.compared import against, open_range
-from calc.checks.demand import amperes, as_input, ask_demand, demand, labelled_volts, outlet_volts
-from calc.checks.drafts import Draft, Input, about_port, name_of, port_reading
-from calc.checks.registry import check
+from calc.checking.compared import against, open_range
+from calc.checking.drafts import Draft, Input, about_port, name_of, port_reading
+from calc.checking.registry import check
 from calc.connectors import connector, rating_a
-from calc.kit import Port
+from calc.rig.demand import amperes, as_input, ask_demand, demand, labelled_volts, outlet_volts
+from calc.rig.kit import Port
+from calc.rig.wiring import Hop, Joint, Node, Wired, fits, outlets_of, power_feeds
 from calc.rules import cord_rated_a
-from calc.wiring import Hop, Joint, Node, Wired, fits, outlets_of, power_feeds
 
 NOMINAL_ROUNDING = 0.01
 """Nominal volts are round numbers: 400 V between phases is 230.9 V to neutral, and called 230 V (IEC 60038)."""

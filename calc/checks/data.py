@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import fields
 
-from calc.checks.drafts import DATA_MISSING, Draft, about, undecided
-from calc.checks.findings import Subject
-from calc.checks.kinds import KINDS_WITH_PORTS
-from calc.checks.registry import check
-from calc.kit import Spec
-from calc.wiring import Wired
+from calc.checking.drafts import DATA_MISSING, Draft, about, undecided
+from calc.checking.findings import Subject
+from calc.checking.registry import check
+from calc.rig.kinds import KINDS_WITH_PORTS
+from calc.rig.kit import Spec
+from calc.rig.wiring import Wired
 
 NOT_FACTS = frozenset({"id", "name", "kind", "provenance"})
 

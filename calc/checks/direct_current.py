@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from math import inf
 
 from calc.assumptions import efficiency
-from calc.checks.compared import Compared, against, open_range
-from calc.checks.demand import as_input, demand
-from calc.checks.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
-from calc.checks.poe_budget import Ask, ask
-from calc.checks.registry import check
+from calc.checking.compared import Compared, against, open_range
+from calc.checking.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
+from calc.checking.registry import check
 from calc.given import Given, total, widest
 from calc.poe import class_limits
-from calc.wiring import Hop, Node, Place, Wired, poe_feeds, power_feeds
+from calc.rig.demand import as_input, demand
+from calc.rig.poe_budget import Ask, ask
+from calc.rig.wiring import Hop, Node, Place, Wired, poe_feeds, power_feeds
 
 SHEET = "data sheet"
 

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from calc.checks.drafts import Draft, Input, about_port, name_of
-from calc.checks.kinds import PASSING_KINDS
-from calc.checks.registry import check
+from calc.checking.drafts import Draft, Input, about_port, name_of
+from calc.checking.registry import check
 from calc.dmx import unit_loads
-from calc.wiring import Channel, Node, Wired, channels, exposed
+from calc.rig.kinds import PASSING_KINDS
+from calc.rig.wiring import Channel, Node, Wired, channels, exposed
 
 E111 = "ANSI E1.11"
 THREE_POLES = "xlr-3"

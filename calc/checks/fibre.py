@@ -11,12 +11,12 @@ from calc.channel import (
     fibre_loss_limit_db,
     fibre_reach_m,
 )
-from calc.checks.compared import Compared
-from calc.checks.copper_runs import ask_of_lead
-from calc.checks.drafts import Draft, Input, about_port, name_of
-from calc.checks.registry import check
+from calc.checking.compared import Compared
+from calc.checking.drafts import Draft, Input, about_port, name_of
+from calc.checking.registry import check
 from calc.errors import BadInput
-from calc.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
+from calc.rig.copper_runs import ask_of_lead
+from calc.rig.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
 
 IEEE = "IEEE 802.3"
 CORE_UM = {"OM1": 62.5, "OM2": 50.0, "OM3": 50.0, "OM4": 50.0, "OS": 9.0, "OS1": 9.0, "OS2": 9.0}

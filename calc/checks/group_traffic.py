@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from math import fsum, inf
 
-from calc.brief import Universe
-from calc.checks.asked import about_kit
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_speed, reading, undecided
-from calc.checks.registry import check
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, port_speed, reading, undecided
+from calc.checking.registry import check
 from calc.dmx import SLOTS_LIMIT, radio_airtime, sacn_bit_rate_mbps
-from calc.wiring import (
+from calc.rig.asked import about_kit
+from calc.rig.brief import Universe
+from calc.rig.wiring import (
     Channel,
     Network,
     Node,

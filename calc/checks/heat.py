@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from calc.assumptions import case_build
-from calc.checks.compared import Compared
-from calc.checks.demand import as_input
-from calc.checks.drafts import Draft, Input, about, field_words, reading, undecided
-from calc.checks.findings import Subject
-from calc.checks.registry import check
-from calc.checks.warm_cases import WarmCase, temperatures, warm_cases
+from calc.checking.compared import Compared
+from calc.checking.drafts import Draft, Input, about, field_words, reading, undecided
+from calc.checking.findings import Subject
+from calc.checking.registry import check
 from calc.given import widest
 from calc.heat import CaseTemperatures, airflow_m3h, installed_airflow_m3h
-from calc.wiring import Place, Wired
+from calc.rig.demand import as_input
+from calc.rig.warm_cases import WarmCase, temperatures, warm_cases
+from calc.rig.wiring import Place, Wired
 
 BALANCE = "heat balance, IEC/TR 60890"
 CLOSE_K = 5.0

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
-from calc.checks.registry import check
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, undecided
+from calc.checking.registry import check
 from calc.connectors import connector
-from calc.kit import Port
-from calc.wiring import Channel, Node, Wired, channels, fits
+from calc.rig.kit import Port
+from calc.rig.wiring import Channel, Node, Wired, channels, fits
 
 REGISTER = "connector register"
 POWER = ("mains", "dc")

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, reading, undecided
-from calc.checks.registry import check
-from calc.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_behind, fabric_groups, places_in, rings
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, reading, undecided
+from calc.checking.registry import check
+from calc.rig.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_behind, fabric_groups, places_in, rings
 
 BRIDGING = "IEEE 802.1Q"
 GROUPS = "RFC 3376 8.4, RFC 4541"

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from calc.checks.compared import Compared, against, open_range
-from calc.checks.demand import between
-from calc.checks.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
-from calc.checks.plug_map import plan
-from calc.checks.poe_budget import Ask, Budget, Passing, ask_inputs, budgets
-from calc.checks.registry import check
+from calc.checking.compared import Compared, against, open_range
+from calc.checking.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
+from calc.checking.registry import check
 from calc.given import widest
 from calc.poe import granted_class
-from calc.wiring import Node, Wired, poe_feeds
+from calc.rig.demand import between
+from calc.rig.plug_map import plan
+from calc.rig.poe_budget import Ask, Budget, Passing, ask_inputs, budgets
+from calc.rig.wiring import Node, Wired, poe_feeds
 
 IEEE = "IEEE 802.3 cl. 33, 145"
 

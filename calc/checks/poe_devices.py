@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 
-from calc.checks.compared import Compared, between_ends
-from calc.checks.copper_runs import ask_length, lead_inputs, pairset_ohm
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
-from calc.checks.findings import Subject
-from calc.checks.plug_map import as_device, plan, runs_reduced_on
-from calc.checks.poe_budget import LEAST_CLASS, Ask, allotment_rules, budgets, port_class_of
-from calc.checks.registry import check
+from calc.checking.compared import Compared, between_ends
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
+from calc.checking.findings import Subject
+from calc.checking.registry import check
 from calc.given import total
 from calc.poe import PoeChannel, PoeLink, PoePort, class_limits, granted_class, link, runs_on
-from calc.wiring import Lead, Node, Wired, follow, has_power, poe_feeds
+from calc.rig.copper_runs import ask_length, lead_inputs, pairset_ohm
+from calc.rig.plug_map import as_device, plan, runs_reduced_on
+from calc.rig.poe_budget import LEAST_CLASS, Ask, allotment_rules, budgets, port_class_of
+from calc.rig.wiring import Lead, Node, Wired, follow, has_power, poe_feeds
 
 IEEE = "IEEE 802.3 cl. 33, 145"
 HOT_CORD_C = 45.0

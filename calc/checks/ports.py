@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from calc.brief import PortsAsked
-from calc.checks.asked import about_kit
-from calc.checks.drafts import Draft, Input, about_port, name_of
-from calc.checks.registry import check
+from calc.checking.drafts import Draft, Input, about_port, name_of
+from calc.checking.registry import check
 from calc.connectors import connector
-from calc.kit import Port
+from calc.rig.asked import about_kit
+from calc.rig.brief import PortsAsked
+from calc.rig.kit import Port
+from calc.rig.wiring import HOLDING_DAMAGE, Node, Wired, exposed, retention
 from calc.vocabulary import RETENTIONS
-from calc.wiring import HOLDING_DAMAGE, Node, Wired, exposed, retention
 
 REGISTER = "connector register"
 CUTS_THE_SIGNAL = frozenset({"dead", "intermittent"})

@@ -5,13 +5,13 @@ from functools import partial
 from itertools import combinations
 
 from calc.addressing import overlaps
-from calc.checks.asked import AskedSegment, about_kit, asked_segments
-from calc.checks.drafts import Draft, Input, about, reading, undecided
-from calc.checks.findings import Subject
+from calc.checking.drafts import Draft, Input, about, reading, undecided
+from calc.checking.findings import Subject
+from calc.checking.registry import check
 from calc.checks.network import BRIDGING
-from calc.checks.registry import check
-from calc.kit import Kit
-from calc.wiring import (
+from calc.rig.asked import AskedSegment, about_kit, asked_segments
+from calc.rig.kit import Kit
+from calc.rig.wiring import (
     Fabric,
     Network,
     Node,

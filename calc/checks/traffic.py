@@ -3,14 +3,14 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
-from calc.brief import Stream
-from calc.checks.asked import about_kit
-from calc.checks.drafts import Draft, Input, about_port, name_of, port_speed, undecided
-from calc.checks.findings import Subject
-from calc.checks.registry import check
+from calc.checking.drafts import Draft, Input, about_port, name_of, port_speed, undecided
+from calc.checking.findings import Subject
+from calc.checking.registry import check
 from calc.radio import clients_supported
+from calc.rig.asked import about_kit
+from calc.rig.brief import Stream
+from calc.rig.wiring import Channel, Node, Step, Wired, way
 from calc.streams import uplink_needed_mbps
-from calc.wiring import Channel, Node, Step, Wired, way
 
 TRUNK_SHARE = 0.75
 """How full a link may be planned. Source: common practice."""

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from calc.checks.asked import about_kit
-from calc.checks.drafts import Draft, Input, about, undecided
-from calc.checks.registry import check
-from calc.wiring import Wired
+from calc.checking.drafts import Draft, Input, about, undecided
+from calc.checking.registry import check
+from calc.rig.asked import about_kit
+from calc.rig.wiring import Wired
 
 
 @check("controller-absent", ("caution", "note"), "—", of_units=True)

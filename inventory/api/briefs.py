@@ -4,9 +4,9 @@ from typing import Any
 
 from rest_framework import serializers
 
-from calc.brief import ADDRESS_SERVERS, TRANSPORTS, VLANS
 from calc.dmx import UNIVERSES_LIMIT
 from calc.lifting import COUPLINGS, TEAM_SHARES
+from calc.rig.brief import ADDRESS_SERVERS, TRANSPORTS, VLANS
 from calc.vocabulary import CARRIES
 from inventory.api.references import EndInput, ReferenceField
 from inventory.base.api.fields import LARGEST_COUNT, IdField, InstantField, NumberField, TextField, WholeField

@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from calc import kit as calc_kit
+from calc.rig import kit as calc_kit
 from calc.vocabulary import (
     ALLOTMENTS,
     BREAKER_CURVES,

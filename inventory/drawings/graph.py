@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from calc.wiring import Joint, Node, Place, Wired, natural, poe_feeds
+from calc.rig.wiring import Joint, Node, Place, Wired, natural, poe_feeds
 from inventory.drawings.holes import Hole
 from inventory.drawings.svg import shortened, width_of
 

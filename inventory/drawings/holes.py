@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from calc.checks.poe_budget import budgets
 from calc.connectors import connector
-from calc.kit import Port
+from calc.rig.kit import Port
+from calc.rig.poe_budget import budgets
+from calc.rig.wiring import CUT_DAMAGE, Node, Wired, exposed, follow, has_power, poe_feeds
 from calc.vocabulary import SEVERITIES
-from calc.wiring import CUT_DAMAGE, Node, Wired, exposed, follow, has_power, poe_feeds
 from inventory.drawings.symbols import symbol_of
 from inventory.drawings.tape import Tape, tape
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
+from calc.rig.wiring import Node
 from calc.vocabulary import SEVERITIES
-from calc.wiring import Node
 from inventory.drawings.graph import HOLE_STEP, WALL, WALL_WIDTH, Box, Lead, WiringGraph
 from inventory.drawings.svg import Element, drawing, element, number, text, use
 

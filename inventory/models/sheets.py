@@ -1,6 +1,6 @@
 """The parts of a data sheet that not every spec has: one table each, one row a spec.
 
-Columns are named as in ``calc.kit``'s sheets; a test compares the names.
+Columns are named as in ``calc.rig.kit``'s sheets; a test compares the names.
 """
 
 from django.db import models

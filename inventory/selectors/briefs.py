@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from calc.kit import Kit
+from calc.rig.kit import Kit
 from inventory.brief_document import document_of
 
 

@@ -2,8 +2,9 @@
 
 from typing import TypedDict
 
-from calc import checks as calc_checks
-from calc.kit import Kit as KitFacts
+from calc.checks import Subject
+from calc.rig import capability as calc_capability
+from calc.rig.kit import Kit as KitFacts
 from inventory.assembly import calculating, read_kits
 from inventory.models import Kit
 from inventory.selectors.checks import SubjectShape
@@ -75,7 +76,7 @@ def capability_of(kit: KitFacts, version: int) -> CapabilityShape:
         ContentsRefusedError: calculation does not take what is in it.
     """
     with calculating(kit):
-        offers = calc_checks.capability(kit)
+        offers = calc_capability.capability(kit)
     return {
         "kit": kit.id,
         "version": version,
@@ -92,7 +93,7 @@ def capability_of(kit: KitFacts, version: int) -> CapabilityShape:
     }
 
 
-def _show_ports(ports: calc_checks.PanelPorts) -> PanelPortsShape:
+def _show_ports(ports: calc_capability.PanelPorts) -> PanelPortsShape:
     return {
         "connector": ports.connector,
         "side": ports.side,
@@ -103,7 +104,7 @@ def _show_ports(ports: calc_checks.PanelPorts) -> PanelPortsShape:
     }
 
 
-def _show_powered(powered: calc_checks.PoweredPorts) -> PoweredShape:
+def _show_powered(powered: calc_capability.PoweredPorts) -> PoweredShape:
     return {
         "source": show_subject(powered.source),
         "ports": powered.ports,
@@ -112,7 +113,7 @@ def _show_powered(powered: calc_checks.PoweredPorts) -> PoweredShape:
     }
 
 
-def _show_plug_map(plug_map: calc_checks.PlugMap) -> PlugMapShape:
+def _show_plug_map(plug_map: calc_capability.PlugMap) -> PlugMapShape:
     return {
         "any_order_ok": plug_map.any_order_ok,
         "worst_w": plug_map.worst_w,
@@ -128,5 +129,5 @@ def _show_plug_map(plug_map: calc_checks.PlugMap) -> PlugMapShape:
     }
 
 
-def show_subject(subject: calc_checks.Subject) -> SubjectShape:
+def show_subject(subject: Subject) -> SubjectShape:
     return {"position": subject.position, "label": subject.label, "port": subject.port}

@@ -6,7 +6,7 @@ from typing import NotRequired, TypedDict
 from django.utils import timezone
 
 from calc.checks import run
-from calc.kit import Kit as KitFacts
+from calc.rig.kit import Kit as KitFacts
 from calc.vocabulary import NOTHING_FOUND
 from inventory.assembly import calculating, read_kits
 from inventory.models import Kit, Position

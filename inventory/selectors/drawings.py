@@ -14,11 +14,11 @@ from typing import Any
 from django.core.cache import caches
 from django.core.cache.backends.base import BaseCache
 
-from calc.checks.capability import NO_DATE
-from calc.checks.plug_map import Plan, plan
-from calc.kit import Kit as KitFacts
+from calc.rig.capability import NO_DATE
+from calc.rig.kit import Kit as KitFacts
+from calc.rig.plug_map import Plan, plan
+from calc.rig.wiring import Node, Wired, poe_feeds, wire
 from calc.vocabulary import SEVERITIES
-from calc.wiring import Node, Wired, poe_feeds, wire
 from inventory.assembly import calculating, read_kits
 from inventory.drawings.graph import WiringGraph, graph
 from inventory.drawings.holes import Hole, Proposal, holes

@@ -6,7 +6,7 @@ from typing import Any, NotRequired, TypedDict
 
 from django.db.models import Case, Count, Q, QuerySet, Value, When
 
-from calc import kit as calc_kit
+from calc.rig import kit as calc_kit
 from inventory.assembly import SHEET_TYPES, read_specs
 from inventory.models import Port, Spec
 

@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
-from calc import kit as calc_kit
 from calc.connectors import connector
 from calc.errors import BadInput
 from calc.ports_text import UnreadText, parse
+from calc.rig import kit as calc_kit
 from calc.vocabulary import PROVENANCES
 from inventory.assembly import SHEET_TYPES
 from inventory.base.errors import FieldProblem, InvalidError

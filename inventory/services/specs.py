@@ -6,7 +6,7 @@ from typing import Any, TypedDict
 
 from django.db.models import F
 
-from calc.kit import Port as PortFacts
+from calc.rig.kit import Port as PortFacts
 from inventory.assembly import port_to_columns
 from inventory.base.changes import Change
 from inventory.base.errors import HeldByHistoryError, InvalidError

@@ -5,7 +5,7 @@ from statistics import median
 from time import process_time
 
 from calc.checks import run
-from calc.kit import CableSheet, CoolingSheet, Kit, PowerSheet, Spec
+from calc.rig.kit import CableSheet, CoolingSheet, Kit, PowerSheet, Spec
 from tests.calc.checks.kits import NOW, At, camera, distro, kit, panel, plugs, span, spec, supply, switch
 
 REPEATS = 15

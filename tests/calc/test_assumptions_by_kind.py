@@ -12,8 +12,8 @@ import pytest
 from calc import assumptions
 from calc.errors import BadInput
 from calc.given import Choice, Given
-from calc.kit import CableSheet, Port, PortPower, PowerSheet, Spec
 from calc.registers import load
+from calc.rig.kit import CableSheet, Port, PortPower, PowerSheet, Spec
 from calc.vocabulary import CASE_BUILDS
 
 REFERENCE = Path(__file__).parent.parent / "reference"

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from markdown_it import MarkdownIt
 
+from calc.checking.table import markdown_table
 from calc.checks import CHECKS
-from calc.checks.table import markdown_table
 from tests.calc import published
 
 FOLDER = Path(__file__).parents[2] / "web" / "docs"

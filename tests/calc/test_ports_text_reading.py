@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from calc.connectors import all_connectors, connector
 from calc.errors import BadInput
-from calc.kit import Port, PortPoe, PortPower
 from calc.ports_text import MOST_PORTS, NOT_SWITCHING, UnreadText, parse
+from calc.rig.kit import Port, PortPoe, PortPower
 from calc.vocabulary import CARRIES, FACES, SIDES, SPEC_KINDS
 
 SWITCH = "1-4 8p8c 1G class4 out; 5-8 8p8c 1G; dc 48-57V 78W"

@@ -9,8 +9,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.errors import BadInput
-from calc.kit import End, Link, PortPoe
-from calc.wiring import channels, exposed, follow, has_power, leads, natural, never, power_paths, single_points, wire
+from calc.rig.ends import End
+from calc.rig.kit import Link, PortPoe
+from calc.rig.wiring import (
+    channels,
+    exposed,
+    follow,
+    has_power,
+    leads,
+    natural,
+    never,
+    power_paths,
+    single_points,
+    wire,
+)
 from tests.calc.checks.kits import (
     NOW,
     At,

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from calc.brief import Brief, Configuration, Radio
+from calc.rig.brief import Brief, Configuration, Radio
 from inventory.assembly import read_kits
 from inventory.brief_document import brief_from, document_of
 from inventory.checks.drain import drain

@@ -4,7 +4,7 @@ from dataclasses import fields
 
 import pytest
 
-from calc import kit as calc_kit
+from calc.rig import kit as calc_kit
 from inventory.api import ports as inputs
 from inventory.assembly import SHEET_TYPES, read_specs
 from inventory.models import SHEETS

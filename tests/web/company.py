@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from calc.kit import Port, PortPoe, PortPower
+from calc.rig.kit import Port, PortPoe, PortPower
 from inventory.base.changes import change
 from inventory.services.kits import create_kit
 from inventory.services.links import EndDraft, LinkDraft

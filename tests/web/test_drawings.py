@@ -6,8 +6,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from calc.kit import End, Kit, Link, Port, PortPoe, Position, Spec
-from calc.wiring import wire
+from calc.rig.ends import End
+from calc.rig.kit import Kit, Link, Port, PortPoe, Position, Spec
+from calc.rig.wiring import wire
 from inventory.checks.drain import drain
 from inventory.drawings import layout
 from inventory.drawings.graph import WALL, graph
@@ -68,7 +69,7 @@ def big_kit(switches: int = 6, devices_each: int = 9) -> Kit:
 
 
 def wired_of(kit: Kit):
-    from calc.checks.capability import NO_DATE
+    from calc.rig.capability import NO_DATE
 
     return wire([kit], view="design", as_of=NO_DATE)
 

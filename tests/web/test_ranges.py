@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from calc.kit import PortPoe
+from calc.rig.kit import PortPoe
 from inventory.checks.drain import drain
 from inventory.services.specs import edit_spec
 from tests.web.company import ethernet, stage_case, write

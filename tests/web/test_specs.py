@@ -2,7 +2,7 @@
 
 import pytest
 
-from calc.kit import CableSheet
+from calc.rig.kit import CableSheet
 from inventory.assembly import SHEET_TYPES
 from inventory.models import Port, Spec
 from inventory.services.spec_rules import SPEC_NUMBERS

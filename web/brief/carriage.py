@@ -2,8 +2,8 @@
 
 from django import forms
 
-from calc.brief import Lift
 from calc.lifting import COUPLINGS, TEAM_SHARES
+from calc.rig.brief import Lift
 from web.brief.rows import Part
 
 HOLDS = {"good": "good handles", "fair": "handles of a kind, or fingers under it", "poor": "neither"}

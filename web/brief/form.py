@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
-from calc.brief import TRANSPORTS
+from calc.rig.brief import TRANSPORTS
 from inventory.base.errors import DomainError, InvalidError
 from inventory.selectors.briefs import BriefShape
 from web.brief.carriage import LiftRow

@@ -5,8 +5,8 @@ from typing import Any
 
 from django import forms
 
-from calc.brief import ADDRESS_SERVERS, VLANS, PortsAsked, Segment
 from calc.connectors import all_connectors
+from calc.rig.brief import ADDRESS_SERVERS, VLANS, PortsAsked, Segment
 from calc.vocabulary import CARRIES
 from web.brief.rows import About, Entry, Part, named
 

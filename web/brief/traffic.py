@@ -6,8 +6,8 @@ from typing import Any
 
 from django import forms
 
-from calc.brief import USUAL_HZ, Radio, Stream, Universe
 from calc.dmx import BASIC_RATES_MBPS, SLOTS_LIMIT
+from calc.rig.brief import USUAL_HZ, Radio, Stream, Universe
 from inventory.services.briefs import MOST_ENTRIES
 from web.brief.rows import About, Entry, Part, named
 from web.brief.segments import HOW_TO_NAME

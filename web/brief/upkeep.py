@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from calc.brief import Configuration, Controller, Firmware
+from calc.rig.brief import Configuration, Controller, Firmware
 from inventory.selectors.contents import units_with_tags
 from web.brief.rows import About, Entry, Part, named
 from web.instants import InstantField

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
-from calc.kit import Kit, Position
+from calc.rig.kit import Kit, Position
 from inventory.selectors.checks import FindingShape
 from web.components.tags import TagModel, tag_model
 

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from calc.kit import End, Kit, Link
+from calc.rig.ends import End
+from calc.rig.kit import Kit, Link
 from inventory.drawings.tape import Tape, tape
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from calc.kit import Kit, Position
+from calc.rig.kit import Kit, Position
 from inventory.selectors.checks import FindingShape
 from web.components.sheet import BY_PATH
 

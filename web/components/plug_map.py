@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
-from calc.kit import Kit
-from calc.wiring import Node, poe_feeds
+from calc.rig.kit import Kit
+from calc.rig.wiring import Node, poe_feeds
 from inventory.drawings.holes import MAINS, Hole
 from inventory.drawings.svg import write
 from inventory.drawings.tape import Tape

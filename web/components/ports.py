@@ -6,7 +6,7 @@ from itertools import groupby
 
 from calc.connectors import connector
 from calc.errors import BadInput
-from calc.kit import Port, PortPower
+from calc.rig.kit import Port, PortPower
 from inventory.drawings.symbols import OTHER, symbol_of
 from web.components.numbers import figure
 

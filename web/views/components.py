@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.safestring import SafeString, mark_safe
 
 from calc.connectors import all_connectors
-from calc.kit import Port
+from calc.rig.kit import Port
 from calc.vocabulary import NOTHING_FOUND, SEVERITIES
 from inventory.drawings.holes import NO_TAPE, Hole, Source
 from inventory.drawings.panel import panel

@@ -8,7 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
-from calc.kit import Kit as KitFacts
+from calc.rig.kit import Kit as KitFacts
 from inventory.base.history import history_rows, show_history
 from inventory.checks.acceptance import REFUSALS
 from inventory.drawings.svg import write

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
 
-from calc.kit import Kit as KitFacts
-from calc.kit import Position
+from calc.rig.kit import Kit as KitFacts
+from calc.rig.kit import Position
 from calc.vocabulary import POSITION_ROLES
 from inventory.base.changes import Change, ledger_version
 from inventory.base.errors import InvalidError, StaleError

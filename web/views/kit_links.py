@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
 
-from calc.kit import Kit as KitFacts
+from calc.rig.kit import Kit as KitFacts
 from inventory.base.changes import Change, ledger_version
 from inventory.drawings.tape import COLOURS
 from inventory.selectors.contents import spec_choices

@@ -9,8 +9,8 @@ from django import forms
 from django.http import Http404
 
 from calc.connectors import all_connectors
-from calc.kit import Port, PortPoe, PortPower
 from calc.ports_text import LONGEST_TEXT
+from calc.rig.kit import Port, PortPoe, PortPower
 from calc.vocabulary import CARRIES, FACES, POE_ROLES, POWER_ROLES, PROVENANCES, SIDES, SPEC_KINDS
 from inventory.base.changes import Change, ledger_version
 from inventory.selectors.specs import one_spec, spec_and_facts

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
-from calc.brief import Brief, Segment, Stream
-from calc.kit import End, Kit
+from calc.rig.brief import Brief, Segment, Stream
+from calc.rig.ends import End
+from calc.rig.kit import Kit
 
 
 def ask(of: Kit, **brief: Any) -> Kit:

@@ -7,8 +7,8 @@ from datetime import UTC, datetime
 from typing import Any
 
 from calc.checks import Finding, Result, run
-from calc.kit import End as LinkEnd
-from calc.kit import Kit, Link, PoeSheet, Port, PortPoe, PortPower, Position, PowerSheet, Spec, Unit
+from calc.rig.ends import End as LinkEnd
+from calc.rig.kit import Kit, Link, PoeSheet, Port, PortPoe, PortPower, Position, PowerSheet, Spec, Unit
 
 NOW = datetime(2027, 5, 1, 6, 0, tzinfo=UTC)
 _spec_ids = itertools.count(1)

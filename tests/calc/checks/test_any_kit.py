@@ -5,7 +5,9 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc.brief import (
+from calc.checks import run
+from calc.connectors import all_connectors
+from calc.rig.brief import (
     ADDRESS_SERVERS,
     TRANSPORTS,
     Brief,
@@ -19,12 +21,11 @@ from calc.brief import (
     Stream,
     Universe,
 )
-from calc.checks import capability, run
-from calc.connectors import all_connectors
-from calc.kit import (
+from calc.rig.capability import capability
+from calc.rig.ends import End
+from calc.rig.kit import (
     CableSheet,
     CoolingSheet,
-    End,
     Kit,
     Link,
     NetworkSheet,
@@ -37,6 +38,7 @@ from calc.kit import (
     Spec,
     Unit,
 )
+from calc.rig.wiring import single_points, wire
 from calc.vocabulary import (
     ALLOTMENTS,
     BREAKER_CURVES,
@@ -50,7 +52,6 @@ from calc.vocabulary import (
     SEVERITIES,
     SPEC_KINDS,
 )
-from calc.wiring import single_points, wire
 from tests.calc.checks.kits import NOW
 
 HALVES = [(connector.code, side) for connector in all_connectors() for side in connector.sides]

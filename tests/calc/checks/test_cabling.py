@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from calc.checks import run
-from calc.kit import CableSheet, PowerSheet
+from calc.rig.kit import CableSheet, PowerSheet
 from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, mains, missing, only, panel, plugs, span, spec
 
 END = ethernet("x")

@@ -2,8 +2,8 @@
 
 import pytest
 
-from calc.checks import capability
-from calc.kit import NetworkSheet, Port
+from calc.rig.capability import capability
+from calc.rig.kit import NetworkSheet, Port
 from tests.calc.checks.kits import At, camera, kit, panel, span, spec, switch
 
 

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from calc.brief import Brief, Lift
 from calc.checks import run
 from calc.errors import BadInput
-from calc.kit import BatterySheet
 from calc.lifting import lifting_index
+from calc.rig.brief import Brief, Lift
+from calc.rig.kit import BatterySheet
 from tests.calc.checks.briefs import ask
 from tests.calc.checks.kits import NOW, At, ethernet, findings, kit, missing, only, spec
 

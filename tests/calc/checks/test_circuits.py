@@ -7,7 +7,7 @@ Limits: IEC 60898 and NFPA 70 210.20(A) (load), IEC 60364-5-53 (leakage), IEC 60
 import pytest
 
 from calc.checks import run
-from calc.kit import PowerSheet
+from calc.rig.kit import PowerSheet
 from tests.calc.checks.kits import (
     NOW,
     distributed,

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from calc.checks import run
-from calc.kit import CableSheet, PowerSheet
+from calc.rig.kit import CableSheet, PowerSheet
 from tests.calc.checks.kits import NOW, findings, kit, labels, mains, missing, only, spec, supply
 
 

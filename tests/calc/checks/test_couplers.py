@@ -6,7 +6,7 @@ Ratings: IEC 60320, IEC 60309, NEMA WD 6 and BS 7671 table 4F3A, in the register
 import pytest
 
 from calc.checks import run
-from calc.kit import CableSheet, PowerSheet
+from calc.rig.kit import CableSheet, PowerSheet
 from tests.calc.checks.kits import (
     NOW,
     distributed,

@@ -3,7 +3,7 @@
 import pytest
 
 from calc.checks import run
-from calc.kit import Port, PortPoe, PortPower, PowerSheet
+from calc.rig.kit import Port, PortPoe, PortPower, PowerSheet
 from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, mains, missing, only, span, spec, switch
 
 

@@ -3,7 +3,7 @@
 import itertools
 from dataclasses import replace
 
-from calc.kit import Port
+from calc.rig.kit import Port
 from tests.calc.checks.kits import findings, kit, only, span, spec
 
 

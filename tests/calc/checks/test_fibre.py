@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from calc.kit import CableSheet, Port
+from calc.rig.kit import CableSheet, Port
 from tests.calc.checks.kits import ethernet, findings, kit, missing, only, plugs, span, spec
 
 END = ethernet("x", connector="lc-duplex", speed_mbps=10_000)

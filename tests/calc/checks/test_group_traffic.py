@@ -2,9 +2,9 @@
 
 import pytest
 
-from calc.brief import Radio, Universe
 from calc.checks import run
-from calc.kit import NetworkSheet
+from calc.rig.brief import Radio, Universe
+from calc.rig.kit import NetworkSheet
 from tests.calc.checks.briefs import ask
 from tests.calc.checks.kits import NOW, ethernet, findings, kit, missing, only, span, spec, switch
 

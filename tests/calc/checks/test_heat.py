@@ -6,8 +6,8 @@ The rig is worked by hand: 0.50 x 0.40 x 0.25 m on the floor, 0.20 + 2 x 0.25 x 
 import pytest
 
 from calc.checks import run
-from calc.kit import CoolingSheet, PoeSheet, Port, PortPoe, PortPower, PowerSheet
-from calc.wiring import single_points, wire
+from calc.rig.kit import CoolingSheet, PoeSheet, Port, PortPoe, PortPower, PowerSheet
+from calc.rig.wiring import single_points, wire
 from tests.calc.checks.kits import (
     NOW,
     At,

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from calc.checking.runner import evaluate
 from calc.checks import CHECKS, run
-from calc.checks.runner import evaluate
-from calc.kit import CableSheet, End, Link, Port, PortPoe, PortPower
-from calc.wiring import wire
+from calc.rig.ends import End
+from calc.rig.kit import CableSheet, Link, Port, PortPoe, PortPower
+from calc.rig.wiring import wire
 from tests.calc.checks.kits import NOW, At, ethernet, findings, kit, missing, only, panel, spec, switch, unit_of
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from calc.checks import run
-from calc.kit import CableSheet, PowerSheet
+from calc.rig.kit import CableSheet, PowerSheet
 from calc.vocabulary import RULE_SETS
 from tests.calc.checks.kits import NOW, findings, kit, labels, mains, missing, only, spec
 

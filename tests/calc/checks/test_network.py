@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.checks import run
-from calc.kit import NetworkSheet
-from calc.wiring import rings, wire
+from calc.rig.kit import NetworkSheet
+from calc.rig.wiring import rings, wire
 from tests.calc.checks.kits import NOW, At, findings, kit, labels, missing, only, panel, span, spec, switch
 
 UNMANAGED = NetworkSheet(managed=False)

@@ -6,7 +6,7 @@ Watts by class: IEEE 802.3-2022 clauses 33 and 145, class tables. Rigs of the bu
 import pytest
 
 from calc.checks import run
-from calc.kit import PoeSheet, Port, PortPoe, PortPower, PowerSheet
+from calc.rig.kit import PoeSheet, Port, PortPoe, PortPower, PowerSheet
 from tests.calc.checks.kits import (
     NOW,
     At,

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from calc.checks import run
-from calc.kit import CableSheet, PortPower
+from calc.rig.kit import CableSheet, PortPower
 from tests.calc.checks.kits import (
     NOW,
     camera,

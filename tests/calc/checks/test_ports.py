@@ -2,10 +2,10 @@
 
 import pytest
 
-from calc.brief import PortsAsked
 from calc.checks import run
 from calc.errors import BadInput
-from calc.kit import Port
+from calc.rig.brief import PortsAsked
+from calc.rig.kit import Port
 from tests.calc.checks.briefs import ask
 from tests.calc.checks.kits import NOW, At, camera, ethernet, findings, kit, labels, only, panel, spec, switch, unit_of
 

@@ -9,10 +9,10 @@ import json
 
 import pytest
 
+from calc.checking.compared import Compared, against
 from calc.checks import Range, run
-from calc.checks.compared import Compared, against
 from calc.given import Given
-from calc.kit import CableSheet
+from calc.rig.kit import CableSheet
 from tests.calc.checks import test_cabling as copper
 from tests.calc.checks import test_circuits as circuits
 from tests.calc.checks import test_cords as cords

@@ -7,12 +7,12 @@ from itertools import pairwise
 
 import pytest
 
+from calc.checking.drafts import Draft
+from calc.checking.runner import evaluate, merge
+from calc.checking.table import markdown_table
 from calc.checks import CHECKS, Finding, Subject, check, run, verdict
-from calc.checks.drafts import Draft
-from calc.checks.runner import evaluate, merge
-from calc.checks.table import markdown_table
+from calc.rig.wiring import wire
 from calc.vocabulary import PROVENANCES, SEVERITIES
-from calc.wiring import wire
 from tests.calc.checks.kits import NOW, At, camera, kit, only, panel, span, spec, switch, unit_of
 from tests.calc.checks.test_poe import rig
 

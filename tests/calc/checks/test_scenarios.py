@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from calc.checks import CHECKS, capability, run
-from calc.kit import CableSheet, PoeSheet, PortPoe, PowerSheet
+from calc.checks import CHECKS, run
+from calc.rig.capability import capability
+from calc.rig.kit import CableSheet, PoeSheet, PortPoe, PowerSheet
 from tests.calc.checks.kits import (
     NOW,
     At,

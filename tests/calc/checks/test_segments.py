@@ -8,13 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.brief import Brief, Configuration, Segment
+from calc.checking.registry import CHECKS
+from calc.checking.runner import evaluate, merge
 from calc.checks import run
-from calc.checks.registry import CHECKS
-from calc.checks.runner import evaluate, merge
 from calc.errors import BadInput
-from calc.kit import End, Link, NetworkSheet
-from calc.wiring import wire
+from calc.rig.brief import Brief, Configuration, Segment
+from calc.rig.ends import End
+from calc.rig.kit import Link, NetworkSheet
+from calc.rig.wiring import wire
 from tests.calc.checks.briefs import ask, segment
 from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, missing, only, panel, span, spec, switch
 

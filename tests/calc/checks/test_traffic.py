@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc.brief import Radio
 from calc.checks import run
+from calc.rig.brief import Radio
+from calc.rig.wiring import way, wire
 from calc.streams import rtp_audio_mbps, uplink_needed_mbps
-from calc.wiring import way, wire
 from tests.calc.checks.briefs import ask, stream
 from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, missing, only, panel, span, spec, switch
 

@@ -3,11 +3,11 @@
 from dataclasses import replace
 from datetime import timedelta
 
-from calc.brief import Brief, Configuration, Controller, Firmware
+from calc.checking.registry import CHECKS
+from calc.checking.runner import evaluate, merge
 from calc.checks import run
-from calc.checks.registry import CHECKS
-from calc.checks.runner import evaluate, merge
-from calc.wiring import wire
+from calc.rig.brief import Brief, Configuration, Controller, Firmware
+from calc.rig.wiring import wire
 from tests.calc.checks.briefs import ask, position_id
 from tests.calc.checks.kits import NOW, At, findings, kit, missing, only, spec, switch, unit_of
 

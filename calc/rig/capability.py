@@ -4,12 +4,12 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from calc.checks.drafts import about_port
-from calc.checks.figures import figures
-from calc.checks.findings import SourceFigure, Subject
-from calc.checks.plug_map import plan
-from calc.kit import Kit
-from calc.wiring import Wired, exposed, natural, poe_feeds, wire
+from calc.checking.drafts import about_port
+from calc.checking.findings import SourceFigure, Subject
+from calc.rig.figures import figures
+from calc.rig.kit import Kit
+from calc.rig.plug_map import plan
+from calc.rig.wiring import Wired, exposed, natural, poe_feeds, wire
 
 VLAN_KINDS = ("switch", "router", "access-point")
 NO_DATE = datetime.min.replace(tzinfo=UTC)

@@ -1,13 +1,13 @@
 """The graph of a kit, or of everything that is linked together on site; nodes are (position id, port name)."""
 
-from calc.wiring.feeds import CUT_DAMAGE, Feed, Feeds, poe_feeds
-from calc.wiring.fit import HOLDING_DAMAGE, Fit, exposed, fits, meets, retention, usual_retention
-from calc.wiring.graph import TWO_ENDED_KINDS, VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
-from calc.wiring.leads import Lead, leads
-from calc.wiring.power import Hop, PowerPath, behind, inlets_of, outlets_of, power_feeds, power_paths
-from calc.wiring.runs import Channel, Run, channels, follow, has_power, never
-from calc.wiring.single_points import SinglePoint, single_points
-from calc.wiring.switching import (
+from calc.rig.wiring.feeds import CUT_DAMAGE, Feed, Feeds, poe_feeds
+from calc.rig.wiring.fit import HOLDING_DAMAGE, Fit, exposed, fits, meets, retention, usual_retention
+from calc.rig.wiring.graph import TWO_ENDED_KINDS, VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
+from calc.rig.wiring.leads import Lead, leads
+from calc.rig.wiring.power import Hop, PowerPath, behind, inlets_of, outlets_of, power_feeds, power_paths
+from calc.rig.wiring.runs import Channel, Run, channels, follow, has_power, never
+from calc.rig.wiring.single_points import SinglePoint, single_points
+from calc.rig.wiring.switching import (
     Bridge,
     Fabric,
     Network,

@@ -9,10 +9,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from calc.brief import Brief
+from calc.rig.brief import Brief
+from calc.rig.ends import End
 
 NO_PROVENANCE: Mapping[str, str] = MappingProxyType({})
 NO_DAMAGE: Mapping[str, frozenset[str]] = MappingProxyType({})
@@ -192,14 +191,6 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class End:
-    """One end of a link: a port, by name, of whatever is in a position."""
-
-    position: int
-    port: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
     """One wired connection; with a cable from a position, a planned cable spec, or neither."""
 
@@ -228,5 +219,5 @@ class Kit:
     links: tuple[Link, ...] = ()
     wired_at: datetime | None = None
     """When a link was last laid, changed or taken away."""
-    brief: "Brief | None" = None
+    brief: Brief | None = None
     """What the kit is for; None where nobody said."""

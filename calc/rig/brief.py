@@ -12,8 +12,8 @@ from calc.addressing import overlaps
 from calc.connectors import connector
 from calc.dmx import UNIVERSES_LIMIT, radio_airtime
 from calc.errors import BadInput, require_number, require_one_of, require_whole
-from calc.kit import End
 from calc.lifting import recommended_limit, team_limit_kg
+from calc.rig.ends import End
 from calc.vocabulary import CARRIES
 
 VLANS = (1, 4094)

@@ -6,13 +6,13 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
 
-from calc.checks.drafts import DATA_MISSING, Draft
-from calc.checks.figures import figures
-from calc.checks.findings import Finding, Range, Result, verdict
-from calc.checks.registry import CHECKS, Check
-from calc.kit import Kit
+from calc.checking.drafts import DATA_MISSING, Draft
+from calc.checking.findings import Finding, Range, Result, verdict
+from calc.checking.registry import CHECKS, Check, registered
+from calc.rig.figures import figures
+from calc.rig.kit import Kit
+from calc.rig.wiring import VIEWS, Wired, natural, wire
 from calc.vocabulary import PROVENANCES, SEVERITIES
-from calc.wiring import VIEWS, Wired, natural, wire
 
 DECIMALS = 3
 """Numbers of a finding are rounded to this, so that one condition has one fingerprint in both views."""
@@ -31,7 +31,7 @@ def run(kit: Kit, as_of: datetime) -> Result:
     """
     design, packed = (wire([kit], view=view, as_of=as_of) for view in VIEWS)
     on_paper = all(position.unit is None for position in kit.positions)
-    planned = evaluate(design, CHECKS.values())
+    planned = evaluate(design, registered())
     findings = merge([*planned, *([] if on_paper else _packed(packed, planned))])
     return Result(
         findings=findings,
@@ -48,8 +48,8 @@ def run(kit: Kit, as_of: datetime) -> Result:
 def _packed(packed: Wired, planned: Iterable[Finding]) -> list[Finding]:
     """Return what holds of the packed kit; where it is sound and as planned, only the units are looked at again."""
     if not packed.is_as_planned:
-        return evaluate(packed, CHECKS.values())
-    of_units = [entry for entry in CHECKS.values() if entry.of_units]
+        return evaluate(packed, registered())
+    of_units = [entry for entry in registered() if entry.of_units]
     names = {entry.code for entry in of_units}
     as_planned = [replace(finding, views=frozenset({packed.view})) for finding in planned if finding.code not in names]
     return as_planned + evaluate(packed, of_units)

@@ -6,9 +6,9 @@ from itertools import permutations
 from typing import Literal, TypeAlias
 
 from calc.connectors import apart_because, connector, family, mates
-from calc.kit import Port, Spec
+from calc.rig.kit import Port, Spec
+from calc.rig.wiring.graph import Joint, Node, Wired
 from calc.vocabulary import RETENTIONS
-from calc.wiring.graph import Joint, Node, Wired
 
 Way: TypeAlias = Literal["direct", "lead", "cable", "apart", "unknown"]
 """``direct``: one enters the other; ``lead``: a lead that nobody named fits between them; ``cable``: the named cable

@@ -3,15 +3,15 @@
 from collections.abc import Iterable
 from math import inf
 
-from calc.checks.demand import NOMINAL_V, own_va
-from calc.checks.findings import Figures, SourceFigure
-from calc.checks.heat_sources import heat_w
-from calc.checks.kinds import PASSING_KINDS
-from calc.checks.plug_map import placed_w
-from calc.checks.poe_budget import budgets
-from calc.checks.warm_cases import temperatures, warm_cases
+from calc.checking.findings import Figures, SourceFigure
 from calc.given import Given, total
-from calc.wiring import Wired, power_feeds
+from calc.rig.demand import NOMINAL_V, own_va
+from calc.rig.heat_sources import heat_w
+from calc.rig.kinds import PASSING_KINDS
+from calc.rig.plug_map import placed_w
+from calc.rig.poe_budget import budgets
+from calc.rig.warm_cases import temperatures, warm_cases
+from calc.rig.wiring import Wired, power_feeds
 
 DECIMALS = 3
 NOTHING = Given.known(0.0, "data sheet", "poe.budget_w")

@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from calc.kit import Port
-from calc.wiring.graph import Node, Place, Wired
-from calc.wiring.runs import Channel, channels
+from calc.rig.kit import Port
+from calc.rig.wiring.graph import Node, Place, Wired
+from calc.rig.wiring.runs import Channel, channels
 
 SWITCHING_KINDS = ("switch", "router", "access-point")
 """Kinds whose network ports are switched together even where no group is given."""

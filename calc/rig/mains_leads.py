@@ -3,13 +3,13 @@
 from functools import cache
 
 from calc.assumptions import mains_area_mm2, stated
-from calc.checks.compared import Compared
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
+from calc.checking.compared import Compared
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, undecided
 from calc.conductors import awg_area_mm2, awg_ohm_per_km, flexible_ohm_per_km
 from calc.given import Given
-from calc.kit import CableSheet, Spec
+from calc.rig.kit import CableSheet, Spec
+from calc.rig.wiring import Hop, Lead, Wired, leads
 from calc.rules import rule_set
-from calc.wiring import Hop, Lead, Wired, leads
 
 UNNAMED_LEAD = Spec(
     id=0, name="lead", kind="cable", cable=CableSheet(length_m=2.0), provenance={"cable.length_m": "assumed"}

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from calc.kit import Port
-from calc.wiring.graph import Joint, Node, Wired
+from calc.rig.kit import Port
+from calc.rig.wiring.graph import Joint, Node, Wired
 
 Ending: TypeAlias = Literal["port", "open", "cut", "ring"]
 """``port``: a port that does something with what the wire carries; ``open``: nothing is plugged in there; ``cut``: the

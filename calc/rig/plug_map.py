@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from calc.checks.poe_budget import (
+from calc.given import Given, total
+from calc.poe import PoeAllocation, PoeDevice, PoePort, PoeSource, allocate, allotted_w, class_limits, granted_class
+from calc.rig.poe_budget import (
     MOST_CLASS,
     Budget,
     allotment_rules,
@@ -12,9 +14,7 @@ from calc.checks.poe_budget import (
     drawn_w,
     port_class_of,
 )
-from calc.given import Given, total
-from calc.poe import PoeAllocation, PoeDevice, PoePort, PoeSource, allocate, allotted_w, class_limits, granted_class
-from calc.wiring import Node, Wired, poe_feeds
+from calc.rig.wiring import Node, Wired, poe_feeds
 
 PRIORITY = {"required": 1, "case": 1, "optional": 0}
 

@@ -1,6 +1,6 @@
 """The table of checks in the documentation, written from the register."""
 
-from calc.checks.registry import CHECKS
+from calc.checking.registry import CHECKS
 
 HEAD = ("code", "severity", "holds when", "source")
 

@@ -3,9 +3,9 @@
 from math import inf
 
 from calc.channel import COLDEST_C, HOTTEST_C
-from calc.checks.warm_cases import WarmCase, temperatures, warm_cases
 from calc.given import Given
-from calc.wiring import Lead, Wired
+from calc.rig.warm_cases import WarmCase, temperatures, warm_cases
+from calc.rig.wiring import Lead, Wired
 
 REFERENCE_C = 20.0
 """Taken where nobody said how warm it is around a kit: what the lengths of the standards are stated at. [°C]"""

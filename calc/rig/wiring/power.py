@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from calc.kit import Port
-from calc.wiring.graph import Node, Wired
-from calc.wiring.runs import Run, follow
+from calc.rig.kit import Port
+from calc.rig.wiring.graph import Node, Wired
+from calc.rig.wiring.runs import Run, follow
 
 MOST_HOPS = 64
 """Deeper than any rig; a chain that long is a ring."""

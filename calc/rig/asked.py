@@ -3,11 +3,12 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from calc.brief import ADDRESS_SERVERS, Segment
-from calc.checks.drafts import about
-from calc.checks.findings import Subject
-from calc.kit import End, Kit
-from calc.wiring import Network, Node, Wired, fabric_behind, fabric_groups
+from calc.checking.drafts import about
+from calc.checking.findings import Subject
+from calc.rig.brief import ADDRESS_SERVERS, Segment
+from calc.rig.ends import End
+from calc.rig.kit import Kit
+from calc.rig.wiring import Network, Node, Wired, fabric_behind, fabric_groups
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from calc.checks.drafts import Draft
+from calc.checking.drafts import Draft
+from calc.rig.wiring import Wired
 from calc.vocabulary import SEVERITIES
-from calc.wiring import Wired
 
 Evaluate: TypeAlias = Callable[[Wired], Iterator[Draft]]
 
@@ -31,6 +31,18 @@ class Check:
 
 
 CHECKS: dict[str, Check] = {}
+"""By code, in the order in which ``calc.checks`` imports them."""
+
+
+def registered() -> tuple[Check, ...]:
+    """Return every check, in the order of the register.
+
+    Raises:
+        LookupError: none is registered yet, since ``calc.checks`` was not imported; no kit may pass because of that.
+    """
+    if not CHECKS:
+        raise LookupError("Import calc.checks before checks are run: no check is registered.")
+    return tuple(CHECKS.values())
 
 
 def check(

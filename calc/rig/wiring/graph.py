@@ -6,9 +6,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeAlias, TypeVar
 
-from calc.brief import Brief
 from calc.errors import require_one_of
-from calc.kit import End, Kit, Link, Port, Position, Spec, Unit
+from calc.rig.brief import Brief
+from calc.rig.ends import End
+from calc.rig.kit import Kit, Link, Port, Position, Spec, Unit
 
 VIEWS = ("design", "packed")
 GONE = ("lost", "retired")

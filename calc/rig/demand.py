@@ -5,13 +5,13 @@ from dataclasses import dataclass, field
 from math import inf, sqrt
 
 from calc.assumptions import efficiency, power_factor, stated
-from calc.checks.compared import Compared
-from calc.checks.drafts import Draft, Input, about, field_words, undecided
-from calc.checks.kinds import PASSING_KINDS
+from calc.checking.compared import Compared
+from calc.checking.drafts import Draft, Input, about, field_words, undecided
 from calc.connectors import connector
 from calc.given import Given, total, widest
 from calc.mains import label_va
-from calc.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
+from calc.rig.kinds import PASSING_KINDS
+from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 
 NOMINAL_V = {"iec": 230.0, "north_america": 120.0}
 """Line to neutral, at an outlet of which nobody has said anything. [V]"""

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 
 from calc.assumptions import cord_awg, stated
-from calc.checks.compared import Compared
-from calc.checks.drafts import Draft, Input, about, about_port, name_of, undecided
+from calc.checking.compared import Compared
+from calc.checking.drafts import Draft, Input, about, about_port, name_of, undecided
 from calc.conductors import awg_area_mm2
 from calc.given import Given
-from calc.kit import CableSheet, Spec
-from calc.wiring import Lead, Run, Wired, leads
+from calc.rig.kit import CableSheet, Spec
+from calc.rig.wiring import Lead, Run, Wired, leads
 
 COPPER_OHM_MM2_PER_M = 0.017241
 """Resistivity at 20 °C. Source: IEC 60028."""

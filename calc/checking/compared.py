@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import isfinite
 
-from calc.checks.findings import Range
+from calc.checking.findings import Range
 from calc.given import Given
 
 

@@ -3,14 +3,14 @@
 from math import inf
 
 from calc.assumptions import efficiency, power_factor, stated
-from calc.checks.demand import between, own_w
-from calc.checks.kinds import KINDS_WITH_PORTS, PASSING_KINDS
-from calc.checks.plug_map import plan
 from calc.given import Given, total
 from calc.heat import heat_inside_w
 from calc.mains import label_va
 from calc.poe import class_limits
-from calc.wiring import Hop, Node, Place, Run, Wired, poe_feeds, power_feeds
+from calc.rig.demand import between, own_w
+from calc.rig.kinds import KINDS_WITH_PORTS, PASSING_KINDS
+from calc.rig.plug_map import plan
+from calc.rig.wiring import Hop, Node, Place, Run, Wired, poe_feeds, power_feeds
 
 HARDLY_WARM_KINDS = (*PASSING_KINDS, "fan")
 """Kinds whose own heat is left out where nobody has stated it."""

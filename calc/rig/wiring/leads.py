@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from calc.kit import CableSheet, Spec
-from calc.wiring.fit import fits
-from calc.wiring.graph import TWO_ENDED_KINDS, Joint, Node, Wired
+from calc.rig.kit import CableSheet, Spec
+from calc.rig.wiring.fit import fits
+from calc.rig.wiring.graph import TWO_ENDED_KINDS, Joint, Node, Wired
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

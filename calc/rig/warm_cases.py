@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from math import inf
 
 from calc.assumptions import case_build
-from calc.checks.heat_sources import heat_w
 from calc.given import Given, total
 from calc.heat import CaseTemperatures, case_temperatures_c, effective_area_m2, wall_k_w_m2k
-from calc.kit import Kit
-from calc.wiring import Place, Wired
+from calc.rig.heat_sources import heat_w
+from calc.rig.kit import Kit
+from calc.rig.wiring import Place, Wired
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from calc.wiring.graph import TWO_ENDED_KINDS, Node, Place, Wired, natural
-from calc.wiring.runs import Run, follow, has_power
+from calc.rig.wiring.graph import TWO_ENDED_KINDS, Node, Place, Wired, natural
+from calc.rig.wiring.runs import Run, follow, has_power
 
 CUT_DAMAGE = frozenset({"dead", "intermittent"})
 """Damage that makes a port useless for plugging in."""

@@ -4,10 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from calc.wiring.feeds import poe_feeds
-from calc.wiring.graph import Place, Wired
-from calc.wiring.power import power_feeds
-from calc.wiring.runs import POWER_CARRIES
+from calc.rig.wiring.feeds import poe_feeds
+from calc.rig.wiring.graph import Place, Wired
+from calc.rig.wiring.power import power_feeds
+from calc.rig.wiring.runs import POWER_CARRIES
 
 COOLING_KINDS = ("fan",)
 

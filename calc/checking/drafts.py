@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from calc.checks.compared import Compared
-from calc.checks.findings import Range, Subject, Value
-from calc.wiring import Node, Place, Wired
+from calc.checking.compared import Compared
+from calc.checking.findings import Range, Subject, Value
+from calc.rig.wiring import Node, Place, Wired
 
 DATA_MISSING = "data-missing"
 

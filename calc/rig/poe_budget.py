@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from math import inf
 
-from calc.checks.copper_runs import fewest_pairs, run_leads
-from calc.checks.drafts import Input, port_reading, reading
+from calc.checking.drafts import Input, port_reading, reading
 from calc.given import Given
 from calc.poe import PoeDevice, allotted_w, class_limits, granted_class
 from calc.poe.classes import MOST_CLASS_OVER_TWO_PAIRS
+from calc.rig.copper_runs import fewest_pairs, run_leads
+from calc.rig.wiring import Feed, Lead, Node, Place, Wired, poe_feeds
 from calc.vocabulary import ALLOTMENTS
-from calc.wiring import Feed, Lead, Node, Place, Wired, poe_feeds
 
 TWO_PAIRS = 2
 LEAST_CLASS = 1
