@@ -16,7 +16,7 @@ from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
 from inventory.base.errors import NotFoundError
 from inventory.models import Downtime, Fault
-from inventory.models.fault import DOWNTIME_CAUSES
+from inventory.models.fault import DowntimeCause
 from inventory.selectors import faults as selectors
 from inventory.services import downtimes, faults, inspections
 
@@ -153,7 +153,7 @@ class RepairView(ResourceView):
 
 class DowntimeInput(StrictSerializer):
     unit = IdField()
-    cause = serializers.ChoiceField(choices=DOWNTIME_CAUSES, required=False)
+    cause = serializers.ChoiceField(choices=DowntimeCause.values, required=False)
     starts_at = InstantField(required=False)
     ends_at = InstantField(allow_null=True, required=False)
     expected_until = InstantField(allow_null=True, required=False)
@@ -180,7 +180,7 @@ class DowntimeListView(ListView):
             lambda c: downtimes.open_downtime(
                 c,
                 unit_id=given["unit"],
-                cause=given.get("cause", "other"),
+                cause=given.get("cause", DowntimeCause.OTHER),
                 starts_at=given.get("starts_at"),
                 ends_at=given.get("ends_at"),
                 expected_until=given.get("expected_until"),

@@ -14,7 +14,7 @@ from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.errors import NotFoundError
 from inventory.models import Location, Unit
-from inventory.models.unit import UNIT_STATES
+from inventory.models.unit import UnitState
 from inventory.selectors.units import UnitShape, show_units, unit_rows
 from inventory.services import locations, units
 
@@ -26,7 +26,7 @@ class UnitInput(StrictSerializer):
     serial = TextField(max_length=100, allow_null=True, required=False)
     spec = IdField()
     condition = TextField(required=False)
-    state = serializers.ChoiceField(choices=UNIT_STATES, required=False)
+    state = serializers.ChoiceField(choices=UnitState.values, required=False)
     location = IdField(allow_null=True, required=False)
     signed_to = IdField(allow_null=True, required=False)
     owner = TextField(required=False)
@@ -52,7 +52,7 @@ class UnitFilter(ListFilter):
     tag = django_filters.CharFilter(field_name="tags__tag", max_length=40)
     spec = IdFilter()
     kit = IdFilter(field_name="positions__kit", distinct=True)
-    state = django_filters.ChoiceFilter(choices=[(state, state) for state in UNIT_STATES])
+    state = django_filters.ChoiceFilter(choices=[(state, state) for state in UnitState.values])
     location = IdFilter()
 
     def filter_search(self, queryset: Any, _name: str, value: str) -> Any:

@@ -7,6 +7,7 @@ from django.utils import timezone
 from calc.checks import RULES_VERSION, Result
 from calc.checks import Finding as FindingFacts
 from inventory.models import Check, Finding, Kit
+from inventory.models.check import CheckState
 
 KEPT_FOR = timedelta(days=90)
 
@@ -17,7 +18,7 @@ def keep_result(kit_id: int, revision: int, result: Result, *, seen: str, as_of:
         kit_id=kit_id,
         revision=revision,
         rules=RULES_VERSION,
-        state="done",
+        state=CheckState.DONE,
         verdict=result.verdict,
         verdict_design=result.verdicts["design"],
         verdict_packed=result.verdicts["packed"],
@@ -47,7 +48,7 @@ def keep_failure(kit_id: int, revision: int, reason: str, *, as_of: datetime) ->
         kit_id=kit_id,
         revision=revision,
         rules=RULES_VERSION,
-        state="failed",
+        state=CheckState.FAILED,
         as_of=as_of,
         finished_at=timezone.now(),
         error=reason[:2000],

@@ -6,7 +6,12 @@ from calc.vocabulary import SEVERITIES
 from inventory.models.columns import choices, one_of
 from inventory.models.kit import VERDICTS, Kit, Position
 
-CHECK_STATES = ("done", "failed")
+
+class CheckState(models.TextChoices):
+    """How an evaluation ended: with findings, or with an error."""
+
+    DONE = "done"
+    FAILED = "failed"
 
 
 class Check(models.Model):
@@ -15,7 +20,7 @@ class Check(models.Model):
     kit = models.ForeignKey(Kit, on_delete=models.CASCADE, related_name="checks")
     revision = models.PositiveIntegerField()
     rules = models.PositiveIntegerField()
-    state = models.CharField(max_length=10, choices=choices(CHECK_STATES))
+    state = models.CharField(max_length=10, choices=choices(CheckState))
     verdict = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
     verdict_design = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
     verdict_packed = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
@@ -28,10 +33,10 @@ class Check(models.Model):
 
     class Meta:
         constraints = [
-            one_of("inventory_check_state_known", "state", CHECK_STATES),
+            one_of("inventory_check_state_known", "state", CheckState.values),
             models.CheckConstraint(
                 name="inventory_check_done_has_verdict",
-                condition=Q(state="failed")
+                condition=Q(state=CheckState.FAILED)
                 | Q(verdict__in=VERDICTS, verdict_design__in=VERDICTS)
                 & (Q(verdict_packed__in=VERDICTS) | Q(verdict_packed__isnull=True)),
             ),

@@ -6,7 +6,17 @@ from calc.vocabulary import FAULT_KINDS
 from inventory.models.columns import at_least, choices, ends_after_start, one_of
 from inventory.models.unit import Unit
 
-DOWNTIME_CAUSES = ("fault", "repair", "lost", "late", "inspection", "lent", "other")
+
+class DowntimeCause(models.TextChoices):
+    """Why a unit may not go out."""
+
+    FAULT = "fault"
+    REPAIR = "repair"
+    LOST = "lost"
+    LATE = "late"
+    INSPECTION = "inspection"
+    LENT = "lent"
+    OTHER = "other"
 
 
 class Repair(models.Model):
@@ -58,7 +68,7 @@ class Downtime(models.Model):
     """
 
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, related_name="downtimes")
-    cause = models.CharField(max_length=12, choices=choices(DOWNTIME_CAUSES))
+    cause = models.CharField(max_length=12, choices=choices(DowntimeCause))
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField(null=True)
     expected_until = models.DateTimeField(null=True)
@@ -69,7 +79,7 @@ class Downtime(models.Model):
 
     class Meta:
         constraints = [
-            one_of("inventory_downtime_cause_known", "cause", DOWNTIME_CAUSES),
+            one_of("inventory_downtime_cause_known", "cause", DowntimeCause.values),
             ends_after_start("inventory_downtime_ends_after_start", "starts_at", "ends_at"),
             ends_after_start("inventory_downtime_expected_after_start", "starts_at", "expected_until"),
             models.UniqueConstraint(

@@ -1,3 +1,5 @@
+from collections.abc import Mapping
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -7,7 +9,27 @@ from inventory.models.columns import at_least, choices, ends_after_start, one_of
 from inventory.models.location import Location
 from inventory.models.spec import Port, Spec
 
-UNIT_STATES = ("in-service", "held-back", "lost", "retired")
+
+class UnitState(models.TextChoices):
+    """Whether a unit can go out; ``held-back`` follows its downtimes, the others are set by hand."""
+
+    IN_SERVICE = "in-service"
+    HELD_BACK = "held-back"
+    LOST = "lost"
+    RETIRED = "retired"
+
+
+OUT_OF_POOL = frozenset({UnitState.LOST, UnitState.RETIRED})
+"""States of units that nothing can be promised of."""
+
+MOVES_BY_HAND: Mapping[UnitState, tuple[UnitState, ...]] = {
+    UnitState.IN_SERVICE: (UnitState.HELD_BACK, UnitState.LOST, UnitState.RETIRED),
+    UnitState.HELD_BACK: (UnitState.LOST, UnitState.RETIRED),
+    UnitState.LOST: (UnitState.IN_SERVICE, UnitState.RETIRED),
+    UnitState.RETIRED: (UnitState.IN_SERVICE,),
+}
+"""State → the states that pages offer next. From held back into service a unit goes by the bench: by a repair, a
+passed test, or the end of its downtime."""
 
 
 class Unit(models.Model):
@@ -17,7 +39,7 @@ class Unit(models.Model):
     serial = models.CharField(max_length=100, null=True)
     spec = models.ForeignKey(Spec, on_delete=models.PROTECT, related_name="units")
     condition = models.CharField(max_length=200, default="", blank=True)
-    state = models.CharField(max_length=12, choices=choices(UNIT_STATES), default="in-service")
+    state = models.CharField(max_length=12, choices=choices(UnitState), default=UnitState.IN_SERVICE)
     location = models.ForeignKey(Location, on_delete=models.PROTECT, null=True, related_name="units")
     signed_to = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     owner = models.CharField(max_length=200, default="", blank=True)
@@ -34,7 +56,7 @@ class Unit(models.Model):
             models.UniqueConstraint(
                 name="inventory_unit_serial_once_a_spec", fields=["spec", "serial"], condition=Q(serial__isnull=False)
             ),
-            one_of("inventory_unit_state_known", "state", UNIT_STATES),
+            one_of("inventory_unit_state_known", "state", UnitState.values),
             ends_after_start("inventory_unit_pool_period_in_order", "available_from", "available_until"),
             at_least("inventory_unit_measured_not_negative", "measured_w", 0),
         ]

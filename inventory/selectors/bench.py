@@ -7,9 +7,9 @@ from django.db.models import F, OuterRef, Q, QuerySet, Subquery
 
 from inventory.models import Downtime, Fault, Inspection, Port, Tag, Unit
 from inventory.models.inspection import next_due
+from inventory.models.unit import UnitState
+from inventory.rows import in_pool, not_over
 from inventory.selectors.whereabouts import WhereaboutsShape, show_whereabouts, whereabouts
-
-OUT_OF_THE_POOL = ("lost", "retired")
 
 
 class UnitRecordShape(WhereaboutsShape):
@@ -133,7 +133,7 @@ def fault_records(which: Q, *, money: bool) -> list[FaultRecordShape]:
 
 def outages(which: Q, now: datetime) -> list[OutageShape]:
     """Return periods of not going out that run or are to come, the first first; one statement."""
-    rows = Downtime.objects.filter(which, Q(ends_at__isnull=True) | Q(ends_at__gt=now)).order_by("starts_at", "pk")
+    rows = Downtime.objects.filter(which, not_over(now)).order_by("starts_at", "pk")
     return [
         {
             "id": row.pk,
@@ -150,13 +150,13 @@ def outages(which: Q, now: datetime) -> list[OutageShape]:
 
 def units_on_the_bench() -> list[WhereaboutsShape]:
     """Return units that are held back or have an open fault, by tag; one statement."""
-    rows = whereabouts().exclude(state__in=OUT_OF_THE_POOL)
-    return show_whereabouts(list(rows.filter(Q(state="held-back") | Q(open_faults__gt=0)).order_by("tag")))
+    rows = whereabouts().filter(in_pool())
+    return show_whereabouts(list(rows.filter(Q(state=UnitState.HELD_BACK) | Q(open_faults__gt=0)).order_by("tag")))
 
 
 def tests_due(until: datetime) -> list[DueShape]:
     """Return units whose newest test failed, or that have to be tested by then, most urgent first; one statement."""
-    kept: Any = Unit.objects.exclude(state__in=OUT_OF_THE_POOL).order_by("tag")
+    kept: Any = Unit.objects.filter(in_pool()).order_by("tag")
     rows = _tested(
         kept.values("pk", "tag", "spec_id", every=F("spec__inspection_interval_days"), spec_name=F("spec__name"))
     )

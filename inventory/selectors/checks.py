@@ -8,6 +8,8 @@ from django.db.models import F, FilteredRelation, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from inventory.models import Check, Finding, Kit
+from inventory.models.check import CheckState
+from inventory.rows import acceptance_holds
 from inventory.selectors.kits import VerdictsShape
 
 
@@ -105,7 +107,7 @@ def show_check(kit_id: int) -> CheckShape | None:
         return None
     kit, checks = rows[0], [row for row in rows if row["checks__id"] is not None]
     newest = checks[0] if checks else None
-    done = next((row for row in checks if row["checks__state"] == "done"), None)
+    done = next((row for row in checks if row["checks__state"] == CheckState.DONE), None)
     state = _state(kit, newest)
     shown = newest if newest is not None and state in {"done", "failed"} else None
     return {
@@ -186,7 +188,7 @@ def range_shape(low: float | None, high: float | None) -> RangeShape | None:
 def _with_acceptances(findings: QuerySet[Finding]) -> QuerySet[Any]:
     """Join to each finding the acceptance that stands: of the same kit, resting on the same, and not over."""
     way = "check_run__kit__acceptances"
-    standing = Q(**{f"{way}__until__isnull": True}) | Q(**{f"{way}__until__gt": timezone.now()})
+    standing = acceptance_holds(timezone.now(), way)
     same = Q(**{f"{way}__fingerprint": F("fingerprint")})
     return findings.annotate(
         acceptance=FilteredRelation(way, condition=same & standing),
@@ -211,7 +213,7 @@ def _acceptance(row: Any) -> AcceptanceShape:
 def _kit_with_checks(kit_id: int) -> list[dict[str, Any]]:
     """Return the kit with its newest check and its newest finished one, the newest first; without one if none ran."""
     mine = Check.objects.filter(kit=kit_id).order_by("-pk").values("pk")
-    newest, done = Subquery(mine[:1]), Subquery(mine.filter(state="done")[:1])
+    newest, done = Subquery(mine[:1]), Subquery(mine.filter(state=CheckState.DONE)[:1])
     rows = Kit.objects.filter(Q(checks__isnull=True) | Q(checks__pk=newest) | Q(checks__pk=done), pk=kit_id).order_by(
         "-checks__pk"
     )

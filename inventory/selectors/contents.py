@@ -3,10 +3,12 @@
 from collections.abc import Collection
 from typing import Any, TypedDict
 
-from django.db.models import Exists, F, OuterRef, Q, Subquery
+from django.db.models import Exists, F, Q, Subquery
 from django.db.models.functions import Lower
 
-from inventory.models import Company, Kit, Position, Spec, Tag, Unit
+from inventory.models import Company, Kit, Spec, Tag, Unit
+from inventory.models.unit import UnitState
+from inventory.rows import case_of
 
 
 class RelatedKitShape(TypedDict):
@@ -49,7 +51,7 @@ class SpecChoiceShape(TypedDict):
 
 def kit_heading(kit_id: int) -> HeadingShape | None:
     """Return what stands above a kit's page, or None when there is no such kit; one statement."""
-    case = Position.objects.filter(kit=OuterRef("pk"), role="case")
+    case = case_of()
     without_case = ~Exists(case.filter(unit__isnull=False))
     rows = Kit.objects.filter(Q(pk=kit_id) | Q(drafted_from=kit_id) & without_case).values(
         "id",
@@ -78,7 +80,7 @@ def kit_heading(kit_id: int) -> HeadingShape | None:
 def loose_units(spec_ids: Collection[int], *, most: int) -> list[LooseShape]:
     """Return units of these specs that are in service and packed nowhere, by tag; one statement."""
     rows: Any = (
-        Unit.objects.filter(spec_id__in=spec_ids, state="in-service", positions__isnull=True)
+        Unit.objects.filter(spec_id__in=spec_ids, state=UnitState.IN_SERVICE, positions__isnull=True)
         .order_by("tag")
         .values("id", "tag", "state", "condition")[:most]
     )

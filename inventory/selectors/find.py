@@ -5,7 +5,8 @@ from typing import Any, TypedDict
 
 from django.db.models import Exists, OuterRef, Q, Subquery
 
-from inventory.models import Kit, Position, Tag
+from inventory.models import Kit, Tag
+from inventory.rows import case_of
 from inventory.selectors.specs import SpecSummaryShape, spec_summaries
 from inventory.selectors.whereabouts import WhereaboutsShape, show_whereabouts, whereabouts
 
@@ -50,7 +51,7 @@ def found_units(words: str, *, most: int) -> list[FoundUnitShape]:
 
 def found_kits(words: str, *, most: int) -> list[FoundKitShape]:
     """Return kits by name, purpose or the tag of their case, by name; one statement."""
-    case = Position.objects.filter(kit=OuterRef("pk"), role="case")
+    case = case_of()
     rows: Any = Kit.objects.annotate(tag=Subquery(case.values("unit__tag")[:1]))
     for word in words.split():
         rows = rows.filter(_in((*KIT_COLUMNS, "tag"), word))

@@ -4,9 +4,10 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any, TypedDict
 
-from django.db.models import OuterRef, QuerySet, Subquery
+from django.db.models import QuerySet, Subquery
 
 from inventory.models import Kit, Link, LinkEnd, Position
+from inventory.rows import case_of
 from inventory.selectors.briefs import BriefShape, EndShape, show_brief
 
 
@@ -82,7 +83,7 @@ SHOWN = (
 
 def kit_rows() -> QuerySet[Any, Any]:
     """Rows of the list of kits, for filtering and paging."""
-    case = Position.objects.filter(kit=OuterRef("pk"), role="case").values("unit_id")[:1]
+    case = case_of().values("unit_id")[:1]
     rows: QuerySet[Any, Any] = Kit.objects.annotate(case=Subquery(case)).values(*SHOWN)
     return rows
 

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any, NotRequired, TypedDict
 
-from django.db.models import Case, Count, Q, QuerySet, Value, When
+from django.db.models import Case, Count, QuerySet, Value, When
 
 from calc.rig import kit as calc_kit
 from inventory.assembly import SHEET_TYPES, read_specs
 from inventory.models import Port, Spec
+from inventory.rows import in_pool
 
 PortPoeShape = TypedDict("PortPoeShape", {"role": str, "class": int | None, "reduced_class_ok": int | None})
 
@@ -168,7 +169,7 @@ def ports_of_spec(spec_id: int) -> list[PortNameShape]:
 
 
 class SpecSummaryShape(TypedDict):
-    """A data sheet in a list; ``owned`` counts its units that are not retired."""
+    """A data sheet in a list; ``owned`` counts its units in the pool, as availability does."""
 
     id: int
     name: str
@@ -179,7 +180,7 @@ class SpecSummaryShape(TypedDict):
 
 def spec_summaries() -> QuerySet[Spec, Any]:
     """Rows of the list of data sheets, for filtering and paging."""
-    owned = Count("units", filter=~Q(units__state="retired"))
+    owned = Count("units", filter=in_pool("units"))
     rows: QuerySet[Spec, Any] = Spec.objects.annotate(owned=owned).values("id", "name", "kind", "maker", "owned")
     return rows
 

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from typing import Any, TypedDict
 
-from django.db.models import Case, Count, F, OuterRef, QuerySet, Subquery, Value, When
+from django.db.models import Count, F, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
-from inventory.models import Fault, Position, Unit
+from inventory.models import Fault, Unit
+from inventory.rows import open_faults, packed_in
 
 
 class WhereaboutsShape(TypedDict):
@@ -36,11 +37,8 @@ COLUMNS = ("id", "version", "tag", "serial", "spec_id", "state", "condition", "o
 
 def whereabouts() -> QuerySet[Unit, dict[str, Any]]:
     """Rows of a list of units, for filtering and paging."""
-    # A case lies in a position of its own kit, and perhaps in one of another: the other one says where it is.
-    place = Position.objects.filter(unit=OuterRef("pk")).order_by(
-        Case(When(role="case", then=Value(1)), default=Value(0)), "pk"
-    )
-    faults = Fault.objects.filter(unit=OuterRef("pk"), closed_at__isnull=True).order_by().values("unit")
+    place = packed_in()
+    faults = Fault.objects.filter(open_faults(), unit=OuterRef("pk")).order_by().values("unit")
     counted = faults.annotate(number=Count("pk")).values("number")
     rows: QuerySet[Unit, dict[str, Any]] = Unit.objects.values(
         *COLUMNS,

@@ -2,11 +2,11 @@
 
 from datetime import datetime, timedelta
 
-from django.db.models import Q
-
 from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.models import Downtime, Fault, Unit
+from inventory.models.unit import OUT_OF_POOL, UnitState
+from inventory.rows import down_at
 from inventory.services.fetching import row_at, row_named
 
 
@@ -91,10 +91,9 @@ def end_downtime(c: Change, downtime_id: int, *, ends_at: datetime | None) -> in
 
 def _follow_downtimes(c: Change, unit: Unit) -> None:
     """Set the state that the open downtimes ask for; lost and retired stay until somebody says otherwise."""
-    if unit.state in {"in-service", "held-back"}:
-        running = Q(ends_at__isnull=True) | Q(ends_at__gt=c.now)
-        held = Downtime.objects.filter(running, unit=unit, starts_at__lte=c.now).exists()
-        state = "held-back" if held else "in-service"
+    if unit.state not in OUT_OF_POOL:
+        held = Downtime.objects.filter(down_at(c.now), unit=unit).exists()
+        state = UnitState.HELD_BACK if held else UnitState.IN_SERVICE
         if state != unit.state:
             unit.state = state
             unit.version += 1

@@ -3,11 +3,13 @@
 from collections.abc import Collection
 from decimal import Decimal
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from inventory.base.changes import Change
 from inventory.base.errors import FieldProblem, InvalidError
 from inventory.models import Company, Downtime, Fault, Port, Repair, Unit, UnitPort
+from inventory.models.fault import DowntimeCause
+from inventory.rows import down_at, open_faults
 from inventory.services.downtimes import end_downtime, hold_back, release
 from inventory.services.fetching import row_at, row_named, rows_named
 
@@ -35,7 +37,7 @@ def report_fault(c: Change, *, unit_id: int, what: str, port: str | None, usable
     if row is not None and what != "other":
         UnitPort.objects.create(unit=unit, port=row, what=what, fault=fault)
     if not fault.usable:
-        hold_back(c, unit, cause="fault", fault=fault, note=note)
+        hold_back(c, unit, cause=DowntimeCause.FAULT, fault=fault, note=note)
     c.touch("unit", unit.pk)
     c.record("fault", fault.pk, "report", unit.tag, what=what, port=port, usable=fault.usable, unit=unit.pk)
     return fault.pk
@@ -58,9 +60,9 @@ def judge_fault(c: Change, fault_id: int, *, usable: bool | None, note: str | No
     fault.version += 1
     fault.save()
     if not fault.usable:
-        hold_back(c, fault.unit, cause="fault", fault=fault, note=fault.note)
+        hold_back(c, fault.unit, cause=DowntimeCause.FAULT, fault=fault, note=fault.note)
     elif not _unusable_faults(fault.unit).exists():
-        release(c, fault.unit, cause="fault")
+        release(c, fault.unit, cause=DowntimeCause.FAULT)
     c.touch("unit", fault.unit_id)
     c.record("fault", fault.pk, "judge", fault.unit.tag, usable=fault.usable)
     return fault.pk
@@ -100,8 +102,8 @@ def record_repair(
         fault.save()
     UnitPort.objects.filter(fault__in=faults).delete()
     if not _unusable_faults(unit).exists():
-        release(c, unit, cause="fault")
-        release(c, unit, cause="repair")
+        release(c, unit, cause=DowntimeCause.FAULT)
+        release(c, unit, cause=DowntimeCause.REPAIR)
     c.touch("unit", unit.pk)
     c.record("repair", repair.pk, "create", unit.tag, unit=unit.pk, faults=[fault.pk for fault in faults])
     return repair.pk
@@ -116,10 +118,12 @@ def return_to_service(c: Change, unit_id: int, *, note: str) -> None:
         NotFoundError: there is no such unit.
     """
     unit = row_at(Unit, unit_id)
-    if unit.faults.filter(closed_at__isnull=True).exists():
+    if unit.faults.filter(open_faults()).exists():
         record_repair(c, unit_id=unit_id, fault_ids=None, note=note, cost=None, currency=None, minutes=None)
-    running = Downtime.objects.filter(Q(ends_at__isnull=True) | Q(ends_at__gt=c.now), unit=unit, starts_at__lt=c.now)
-    for downtime_id in running.exclude(cause="inspection").order_by("pk").values_list("pk", flat=True):
+    running = Downtime.objects.filter(down_at(c.now), unit=unit, starts_at__lt=c.now).exclude(
+        cause=DowntimeCause.INSPECTION
+    )
+    for downtime_id in running.order_by("pk").values_list("pk", flat=True):
         end_downtime(c, downtime_id, ends_at=None)
 
 
@@ -133,12 +137,12 @@ def _port(unit: Unit, name: str | None) -> Port | None:
 
 
 def _unusable_faults(unit: Unit) -> QuerySet[Fault]:
-    return unit.faults.filter(closed_at__isnull=True, usable=False)
+    return unit.faults.filter(open_faults(), usable=False)
 
 
 def _faults_to_close(unit: Unit, fault_ids: Collection[int] | None) -> list[Fault]:
     if fault_ids is None:
-        return list(unit.faults.filter(closed_at__isnull=True).order_by("pk"))
+        return list(unit.faults.filter(open_faults()).order_by("pk"))
     faults = rows_named(Fault, fault_ids, "faults")
     wrong = [fault for fault in faults.values() if fault.unit_id != unit.pk or fault.closed_at is not None]
     if wrong:

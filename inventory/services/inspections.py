@@ -6,6 +6,7 @@ from typing import Any
 
 from inventory.base.changes import Change
 from inventory.models import Inspection, Unit
+from inventory.models.fault import DowntimeCause
 from inventory.services.downtimes import hold_back, release
 from inventory.services.fetching import row_named
 
@@ -40,9 +41,9 @@ def record_inspection(
         recorded_by_id=c.actor_id,
     )
     if passed:
-        release(c, unit, cause="inspection")
+        release(c, unit, cause=DowntimeCause.INSPECTION)
     else:
-        hold_back(c, unit, cause="inspection", note=note)
+        hold_back(c, unit, cause=DowntimeCause.INSPECTION, note=note)
     c.touch("unit", unit.pk)
     c.record("inspection", inspection.pk, "record", unit.tag, unit=unit.pk, passed=passed)
     return inspection.pk

@@ -9,6 +9,7 @@ from django.db.models import Q
 from inventory.base.errors import FieldProblem, HeldByHistoryError, InvalidError
 from inventory.errors import CaseTakenError, KitInItselfError, UnitNotUsableError, UnitTakenError
 from inventory.models import Kit, Position, Spec, Unit
+from inventory.models.unit import OUT_OF_POOL
 from inventory.selectors.nesting import kits_inside
 from inventory.services.fetching import rows_named
 
@@ -135,7 +136,7 @@ def _spec_of(draft: PositionDraft, units: Mapping[int, Unit], specs: Mapping[int
 
 def _refuse_unusable(drafts: Sequence[PositionDraft], units: Mapping[int, Unit]) -> None:
     for draft in drafts:
-        if draft.unit is not None and units[draft.unit].state in {"lost", "retired"}:
+        if draft.unit is not None and units[draft.unit].state in OUT_OF_POOL:
             unit = units[draft.unit]
             raise UnitNotUsableError(f"{unit.tag} is {unit.state} and cannot be packed.", unit=unit.pk, tag=unit.tag)
 

@@ -8,6 +8,8 @@ from inventory.base.changes import Change
 from inventory.base.errors import HeldByHistoryError, InvalidError
 from inventory.base.models import User
 from inventory.models import Location, Spec, Tag, Unit
+from inventory.models.fault import DowntimeCause
+from inventory.models.unit import UnitState
 from inventory.services.downtimes import hold_back, release
 from inventory.services.fetching import row_at, row_named
 from inventory.services.tags import free_tags, note_tags, refuse_taken_tag, retag
@@ -45,14 +47,14 @@ def create_units(c: Change, *, fields: UnitFields, quantity: int = 1) -> list[in
     given = fields.get("tag")
     if given:
         refuse_taken_tag(given)
-    columns = _columns(fields) | {"state": "in-service"}
+    columns = _columns(fields) | {"state": UnitState.IN_SERVICE}
     units = [Unit(**columns | {"tag": tag}) for tag in ([given] if given else free_tags(quantity))]
     _refuse_reversed_pool_period(units[0])
     units = _created(units)
     note_tags(units)
-    state = fields.get("state", "in-service")
+    state = fields.get("state", UnitState.IN_SERVICE)
     for unit in units:
-        if state != "in-service":
+        if state != UnitState.IN_SERVICE:
             _change_state(c, unit, state)
         c.record("unit", unit.pk, "create", unit.tag, spec=unit.spec_id)
     c.touch("unit", *(unit.pk for unit in units))
@@ -129,9 +131,9 @@ def _refuse_reversed_pool_period(unit: Unit) -> None:
 
 def _change_state(c: Change, unit: Unit, state: str) -> None:
     """Bring a unit into a state by hand: held back without a fault, lost, retired, or back in service."""
-    if state == "held-back":
-        unit.state = "in-service"  # from lost or retired too: the downtime then says what it is
-        hold_back(c, unit, cause="other")
+    if state == UnitState.HELD_BACK:
+        unit.state = UnitState.IN_SERVICE  # from lost or retired too: the downtime then says what it is
+        hold_back(c, unit, cause=DowntimeCause.OTHER)
     else:
         release(c, unit)
         unit.state = state

@@ -8,6 +8,7 @@ from django import forms
 from django.utils import timezone
 
 from inventory.base.changes import Change, ledger_version
+from inventory.models.unit import MOVES_BY_HAND, OUT_OF_POOL, UnitState
 from inventory.selectors.bench import unit_record
 from inventory.selectors.contents import spec_choices
 from inventory.selectors.people import people_here
@@ -177,24 +178,16 @@ class EditUnitPage(UnitFormPage[EditUnitForm]):
 
 
 CHANGES = {
-    "retired": ("Retire it", "It leaves the pool. Its tag, its history and its readings stay."),
-    "lost": ("It is lost", "It leaves the pool until somebody finds it."),
-    "held-back": ("Hold it back", "It may not go out until somebody lets it back into service."),
-    "in-service": ("Back in service", "It may go out again; whoever still lacks it gets it."),
+    UnitState.RETIRED: ("Retire it", "It leaves the pool. Its tag, its history and its readings stay."),
+    UnitState.LOST: ("It is lost", "It leaves the pool until somebody finds it."),
+    UnitState.HELD_BACK: ("Hold it back", "It may not go out until somebody lets it back into service."),
+    UnitState.IN_SERVICE: ("Back in service", "It may go out again; whoever still lacks it gets it."),
 }
 """State → the button that leads there, and what that does."""
-GRAVE = frozenset({"retired", "lost"})
-OFFERED = {
-    "in-service": ("held-back", "lost", "retired"),
-    "held-back": ("lost", "retired"),
-    "lost": ("in-service", "retired"),
-    "retired": ("in-service",),
-}
-"""State → those that a person may bring it to by hand; from being held back to service leads the bench."""
 
 
 class StateForm(VersionedForm):
-    state = forms.ChoiceField(choices=[(state, state) for state in CHANGES], widget=forms.HiddenInput)
+    state = forms.ChoiceField(choices=[(state.value, state.value) for state in CHANGES], widget=forms.HiddenInput)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,8 +222,8 @@ class StatePage(UnitFormPage[StateForm]):
             back_words=self.name,
             tag=tag_model(self.unit["tag"]),
             choices=tuple(
-                Choice(state=state, button=CHANGES[state][0], effect=CHANGES[state][1], grave=state in GRAVE)
-                for state in OFFERED[self.unit["state"]]
+                Choice(state=state, button=CHANGES[state][0], effect=CHANGES[state][1], grave=state in OUT_OF_POOL)
+                for state in MOVES_BY_HAND[UnitState(self.unit["state"])]
             ),
             promises=promise_lines(promises[:SHOWN]),
             more=max(len(promises) - SHOWN, 0),

@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
 from inventory.base.history import HistoryShape, history_rows, show_history
+from inventory.models.unit import OUT_OF_POOL
 from inventory.selectors.bench import UnitRecordShape, fault_records, outages, unit_record
 from scheduling.selectors.promises import promises_of
 from web.clock import use_company_time
@@ -49,7 +50,7 @@ class UnitModel:
 
     @property
     def in_the_pool(self) -> bool:
-        return self.record["state"] not in {"lost", "retired"}
+        return self.record["state"] not in OUT_OF_POOL
 
 
 class UnitPage(Page):
