@@ -3,8 +3,15 @@
 from dataclasses import dataclass
 from math import isfinite
 
-from calc.checking.findings import Range
 from calc.given import Given
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """The two ends of a number that is not known as one, both included; None: that end is open."""
+
+    low: float | None
+    high: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,31 +47,36 @@ class Compared:
     @property
     def margin(self) -> float | None:
         """Return how far the worse end is on the good side of the limit; None where that end is open."""
-        worse = self.low if self.at_least else self.high
-        if self.limit is None or not isfinite(worse):
+        worse_end = self.low if self.at_least else self.high
+        return self.margin_of(worse_end) if isfinite(worse_end) else None
+
+    @property
+    def better_end(self) -> float:
+        """Return the end that is nearer to the good side of the limit."""
+        return self.high if self.at_least else self.low
+
+    def margin_of(self, value: float) -> float | None:
+        """Return how far a value is on the good side of the limit, negative when beyond it; None without a limit."""
+        if self.limit is None:
             return None
-        return worse - self.limit if self.at_least else self.limit - worse
+        return value - self.limit if self.at_least else self.limit - value
 
 
-def against(given: Given, limit: Given | float | None, unit: str) -> Compared:
-    """Return a number held against the most that may be.
+def against(value: Given | float, limit: Given | float | None, unit: str, *, at_least: bool = False) -> Compared:
+    """Return a number held against the most that may be or, with ``at_least``, against the least that is wanted.
 
-    A limit that is a range itself has no place to be drawn at. So if only the limit is open, the two change places:
+    A limit that is a range itself cannot be stated as one number. So if only the limit is open, the two change places:
     what is there, against the least that is wanted. If both are open, the limit is left out.
     """
-    if isinstance(limit, Given) and not limit.settled and given.settled:
-        return Compared(low=limit.low, high=limit.high, unit=unit, limit=given.low, at_least=True)
+    low, high = (value.low, value.high) if isinstance(value, Given) else (value, value)
+    if isinstance(limit, Given) and not limit.settled and low == high:
+        return Compared(low=limit.low, high=limit.high, unit=unit, limit=low, at_least=not at_least)
     if isinstance(limit, Given):
         limit = limit.low if limit.settled else None
-    return Compared(low=given.low, high=given.high, unit=unit, limit=limit)
+    return Compared(low=low, high=high, unit=unit, limit=limit, at_least=at_least)
 
 
 def between_ends(low: float, high: float) -> Range | None:
     """Return the range between two ends; an endless end is open, and between two open ones there is none."""
     ends = Range(low=low if isfinite(low) else None, high=high if isfinite(high) else None)
     return None if ends == Range(low=None, high=None) else ends
-
-
-def open_range(given: Given) -> Range | None:
-    """Return the two ends of a number, or None where it is settled."""
-    return None if given.settled else between_ends(given.low, given.high)

@@ -1,59 +1,69 @@
-"""What a check writes down: the finding before the runner knows in which views it holds."""
+"""What a check writes: a finding before the runner knows in which views it holds."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from calc.checking.compared import Compared
-from calc.checking.findings import Range, Subject, Value
-from calc.rig.wiring import Node, Place, Wired
+from calc.rig.inputs import Input
+from calc.rig.subjects import Subject
 
 DATA_MISSING = "data-missing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Input:
-    """One number or fact that an answer hangs on, and where it came from."""
-
-    name: str
-    value: Value
-    provenance: str = "data sheet"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A finding without its views. ``severity`` None means the first of the check; ``code`` None the check's own."""
+    """A finding without its views. Write one about a number with ``judged``, one about a gap with ``undecided``."""
 
     subject: Subject
     message: str
     severity: str | None = None
+    """None means the first severity of the check."""
+    compared: Compared | None = None
+    """What is held against a limit; None where the finding is not about a number."""
     value: float | None = None
-    limit: float | None = None
-    margin: float | None = None
-    at_least: bool = False
-    """The limit is the least that is wanted; otherwise the most that may be."""
-    unit: str = ""
-    range: Range | None = None
-    """Between which ends the compared number lies, where it is not settled."""
+    """The number to tell; None where it is not known as one number, or there is none."""
     inputs: tuple[Input, ...] = ()
     code: str | None = None
+    """None means the check's own."""
     unlocks: str | None = None
     of_spec: int | None = None
     """Whose sheet lacks the number, where it is not the subject's: one number is asked for once."""
 
-
-def about(place: Place, port: str | None = None) -> Subject:
-    """Return the subject of a finding about a place, or about one port of it."""
-    return Subject(position=place.id, label=place.label, port=port)
-
-
-def about_port(wired: Wired, node: Node) -> Subject:
-    """Return the subject of a finding about a port."""
-    return about(wired.place_of(node), node[1])
+    @property
+    def margin(self) -> float | None:
+        """Return how far the value is on the good side of the limit; without a value, how far the worse end is."""
+        if self.compared is None:
+            return None
+        return self.compared.margin if self.value is None else self.compared.margin_of(self.value)
 
 
-def name_of(wired: Wired, node: Node) -> str:
-    """Return what a technician calls a port: ``stage box, switch A 3``."""
-    return f"{wired.place_of(node).path} {node[1]}"
+def judged(
+    subject: Subject,
+    message: str,
+    compared: Compared,
+    *,
+    severity: str | None = None,
+    value: float | None = None,
+    inputs: Iterable[Input] = (),
+) -> Draft:
+    """Return the finding about a number that was held against its limit.
+
+    Args:
+        subject: What it is about.
+        message: What to do, and why.
+        compared: The number at both ends of what is not known, and the limit.
+        severity: One of the check's; None means its first.
+        value: The number that the message tells, where it is not the better end: what is surely there.
+        inputs: What the answer depends on.
+    """
+    return Draft(
+        subject=subject,
+        message=message,
+        severity=severity,
+        compared=compared,
+        value=compared.better_end if value is None else value,
+        inputs=tuple(inputs),
+    )
 
 
 def undecided(
@@ -69,10 +79,10 @@ def undecided(
 
     Args:
         subject: What to type the number for.
-        message: What to do, and what hangs on it.
+        message: What to do, and what depends on it.
         unlocks: The number that would settle it.
         compared: What the check holds against a limit, for a check that does.
-        inputs: What else the answer hangs on.
+        inputs: What else the answer depends on.
         of_spec: Whose sheet lacks the number, where it is not the subject's.
     """
     given = tuple(inputs)
@@ -82,61 +92,10 @@ def undecided(
         subject=subject,
         message=message,
         severity="unknown",
+        compared=compared,
         value=compared.value if compared else None,
-        limit=compared.limit if compared else None,
-        margin=compared.margin if compared else None,
-        at_least=compared.at_least if compared else False,
-        unit=compared.unit if compared else "",
-        range=compared.range if compared else None,
         code=DATA_MISSING,
         unlocks=unlocks,
         inputs=given,
         of_spec=of_spec,
     )
-
-
-def reading(place: Place, sheet: str, field: str) -> Input:
-    """Return one number of a place's data sheet (``reading(place, "poe", "budget_w")``) with its provenance."""
-    holder = getattr(place.spec, sheet)
-    value = None if holder is None else getattr(holder, field)
-    return _with_provenance(place, f"{sheet}.{field}", value)
-
-
-def port_reading(wired: Wired, node: Node, sheet: str, field: str) -> Input:
-    """Return one number of a port (``port_reading(wired, node, "poe", "poe_class")``) with its provenance."""
-    holder = getattr(wired.ports[node], sheet)
-    value = None if holder is None else getattr(holder, field)
-    return _with_provenance(wired.place_of(node), f"ports.{node[1]}.{sheet}.{field.removeprefix('poe_')}", value)
-
-
-def port_speed(wired: Wired, node: Node) -> Input:
-    """Return the speed of a port with its provenance. [Mb/s]"""
-    return _with_provenance(wired.place_of(node), f"ports.{node[1]}.speed_mbps", wired.ports[node].speed_mbps)
-
-
-def _with_provenance(place: Place, path: str, value: Value) -> Input:
-    stated = "unknown" if value is None else "data sheet"
-    return Input(name=f"{place.path}: {path}", value=value, provenance=place.spec.provenance.get(path, stated))
-
-
-FIELD_WORDS = {
-    "power.max_w": "the highest draw",
-    "power.rated_a": "the rating on the label",
-    "power.efficiency": "the efficiency",
-    "power.output_w": "the rated output",
-    "poe.efficiency": "the share that it can pass on",
-    "poe.budget_w": "the power budget",
-    "ports": "the ports",
-    "width_mm": "the width",
-    "depth_mm": "the depth",
-    "height_mm": "the height",
-}
-PORT_FIELD_WORDS = {"power.watts": "the draw at port {}", "poe.class": "the class of port {}"}
-
-
-def field_words(path: str) -> str:
-    """Return what a person calls a field: the rating on the label, for ``power.rated_a``."""
-    if path.startswith("ports.") and path.count(".") >= 3:
-        port, sheet, field = path.removeprefix("ports.").rsplit(".", 2)
-        return PORT_FIELD_WORDS[f"{sheet}.{field}"].format(port)
-    return FIELD_WORDS[path]

@@ -5,30 +5,16 @@ import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TypeAlias, TypedDict
+from typing import TypeAlias
 
+from calc.checking.compared import Range
+from calc.rig.figures import Figures
+from calc.rig.inputs import Value
+from calc.rig.subjects import Subject
 from calc.vocabulary import NOTHING_FOUND, SEVERITIES
 
-Value: TypeAlias = str | int | float | bool | None
 Basis: TypeAlias = Mapping[str, int]
 """How many inputs came from each of ``calc.vocabulary.PROVENANCES``."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Subject:
-    """What a finding is about: a position, and a port of it where one is meant; nothing when it is the whole kit."""
-
-    position: int | None = None
-    label: str = ""
-    port: str | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Range:
-    """Between which two ends a number lies that is not known as one, both included; None: that end is open."""
-
-    low: float | None
-    high: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,26 +66,6 @@ class Finding:
         if self.range is not None:
             bound.append([self.range.low, self.range.high])
         return hashlib.sha256(json.dumps(bound, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
-
-
-class SourceFigure(TypedDict):
-    """One source of power over Ethernet: its budget and what is allotted of it."""
-
-    position: int
-    label: str
-    budget_w: float | None
-    allotted_w: float | None
-
-
-class Figures(TypedDict):
-    """The sums that a kit's page shows; None where they are not known."""
-
-    mains_va: float | None
-    mains_a: float | None
-    heat_w: float | None
-    case_rise_celsius: float | None
-    weight_kg: float | None
-    poe: list[SourceFigure]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,8 +6,9 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
 
+from calc.checking.compared import Range
 from calc.checking.drafts import DATA_MISSING, Draft
-from calc.checking.findings import Finding, Range, Result, verdict
+from calc.checking.findings import Finding, Result, verdict
 from calc.checking.registry import CHECKS, Check, registered
 from calc.rig.figures import figures
 from calc.rig.kit import Kit
@@ -110,29 +111,31 @@ def _missing(blocked: list[tuple[Check, Draft]], view: str) -> Finding:
 
 def _surely_used(draft: Draft) -> float:
     """Return which share of the limit the lower end takes; below nothing where there is no range or no limit. [-]"""
-    if draft.range is None or draft.limit is None:
-        return -1.0 if draft.range is not None else -2.0
-    return (draft.range.low or 0.0) / draft.limit if draft.limit > 0 else 0.0
+    ends, limit = (draft.compared.range, draft.compared.limit) if draft.compared else (None, None)
+    if ends is None or limit is None:
+        return -1.0 if ends is not None else -2.0
+    return (ends.low or 0.0) / limit if limit > 0 else 0.0
 
 
 def _build(code: str, severity: str, source: str, draft: Draft, view: str) -> Finding:
-    counted = Counter(given.provenance for given in draft.inputs)
+    counted, compared = Counter(given.provenance for given in draft.inputs), draft.compared
+    ends = compared.range if compared else None
     return Finding(
         code=code,
         severity=severity,
         subject=draft.subject,
         value=_rounded(draft.value),
-        limit=_rounded(draft.limit),
+        limit=_rounded(compared.limit) if compared else None,
         margin=_rounded(draft.margin),
-        at_least=draft.at_least,
-        unit=draft.unit,
+        at_least=compared is not None and compared.at_least,
+        unit=compared.unit if compared else "",
         message=draft.message,
         source=source,
         inputs={given.name: _rounded(given.value) for given in draft.inputs},
         basis={provenance: counted[provenance] for provenance in PROVENANCES},
         views=frozenset({view}),
         unlocks=draft.unlocks,
-        range=None if draft.range is None else Range(low=_rounded(draft.range.low), high=_rounded(draft.range.high)),
+        range=None if ends is None else Range(low=_rounded(ends.low), high=_rounded(ends.high)),
     )
 
 

@@ -2,12 +2,15 @@
 
 # Importing a theme registers its checks: this order is the order of the documentation and of equals among findings.
 # isort: off
+from calc.rig.figures import Figures, SourceFigure
+from calc.checking.compared import Range
+from calc.rig.subjects import Subject
 from calc.checks import links, ports, network, segments, traffic, upkeep, cabling, fibre  # noqa: F401
 from calc.checks import poe, poe_devices, direct_current, couplers, circuits, cords, mains_touch  # noqa: F401
 from calc.checks import heat, carriage, dmx, group_traffic, contents, data  # noqa: F401
 
 # isort: on
-from calc.checking.findings import Figures, Finding, Range, Result, SourceFigure, Subject, verdict
+from calc.checking.findings import Finding, Result, verdict
 from calc.checking.registry import CHECKS, RULES_VERSION, Check, check
 from calc.checking.runner import evaluate, merge, run
 

@@ -6,21 +6,16 @@ from functools import cache
 
 from calc.assumptions import cord_category, cord_stranded
 from calc.channel import CATEGORIES, CORD_DERATING, EQUIVALENT_LIMIT_M, LENGTH_LIMIT_M, CopperRun, Span, copper
-from calc.checking.compared import Compared, between_ends
-from calc.checking.drafts import Draft, Input, about_port, name_of, undecided
+from calc.checking.asking import ask_length, ask_of_lead
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.connectors import connector
 from calc.errors import BadInput
-from calc.rig.copper_runs import (
-    UNNAMED_LEAD,
-    ask_length,
-    ask_of_lead,
-    gauge_awg,
-    lead_inputs,
-    length_m,
-    spec_of,
-)
+from calc.rig.cables import DATA
 from calc.rig.copper_warmth import copper_c
+from calc.rig.inputs import Input
+from calc.rig.subjects import about_port, name_of
 from calc.rig.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
 
 TIA = "ANSI/TIA-568, IEEE 802.3"
@@ -47,7 +42,7 @@ def copper_channels(wired: Wired) -> tuple[CopperChannel, ...]:
 def _copper_channels(wired: Wired) -> tuple[CopperChannel, ...]:
     found = []
     for channel in channels(wired):
-        between = leads(wired, channel.a, channel.joints, channel.passed)
+        between = leads(wired, channel)
         if channel.carries != "ethernet" or not between:
             continue
         pairs = _pairs_of_ports(wired, channel)
@@ -68,9 +63,9 @@ def _pairs_of_ports(wired: Wired, channel: Channel) -> int:
 
 def _spans(wired: Wired, lead: Lead, pairs: int) -> tuple[Span, Span]:
     """Return a lead as the cabling standard sees it, at the best and at the worst of what is not known."""
-    length, gauge, stated = length_m(lead), gauge_awg(lead), category_of(lead)
+    length, gauge, stated = DATA.length_m(lead), DATA.thickness_of(lead), category_of(lead)
     fewest = min(pairs, lead.sheet.pairs or ALL_PAIRS)
-    stranded, worst = cord_stranded(spec_of(lead)).value, stated or cord_category(UNNAMED_LEAD).value
+    stranded, worst = cord_stranded(DATA.spec_of(lead)).value, stated or cord_category(DATA.unnamed).value
     thick, thin = (_derated_as(int(end)) if stranded else None for end in (gauge.low, gauge.high))
     warm_c = copper_c(wired, lead).high
     return (
@@ -108,7 +103,7 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
         if worst_over is None:
             continue
         compared = _lengths(run, best_over or worst_over)
-        inputs = (*lead_inputs(wired, run.leads), *_assumed_strands(run.leads), *_warmth(wired, run.leads))
+        inputs = (*DATA.inputs(wired, run.leads), *_assumed_strands(run.leads), *_warmth(wired, run.leads))
         ends = _ends(wired, run.channel)
         if best_over is None:
             asked = ask_length(wired, run.leads, f"the run {ends} is short enough", inputs, compared)
@@ -117,15 +112,12 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
             continue
         value_m, limit_m, what = best_over.value_m, best_over.limit_m, best_over.words
         warm = " as warm as it lies" if limit_m not in (LENGTH_LIMIT_M, EQUIVALENT_LIMIT_M) else ""
-        yield Draft(
-            subject=about_port(wired, run.channel.a),
-            value=value_m,
-            limit=limit_m,
-            margin=limit_m - value_m,
-            unit="m",
-            range=compared.range,
-            message=f"Shorten the run {ends} by {value_m - limit_m:.1f} m: "
+        yield judged(
+            about_port(wired, run.channel.a),
+            f"Shorten the run {ends} by {value_m - limit_m:.1f} m: "
             f"{what} {value_m:.1f} m, at most {round(limit_m, 1):g} m{warm}.",
+            compared,
+            value=value_m,
             inputs=inputs,
         )
 
@@ -133,7 +125,7 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
 def _assumed_strands(between: tuple[Lead, ...]) -> Iterator[Input]:
     """Return which leads are taken to be stranded, since nobody has said so: a solid one loses less."""
     for number, lead in enumerate(between, start=1):
-        stranded = cord_stranded(spec_of(lead))
+        stranded = cord_stranded(DATA.spec_of(lead))
         if stranded.provenance == "assumed":
             yield Input(name=f"lead {number}: stranded", value=stranded.value, provenance="assumed")
 
@@ -187,15 +179,12 @@ def run_many_joints(wired: Wired) -> Iterator[Draft]:
         joints, limit = run.best.joints + couplers, run.best.joints_limit
         if joints <= limit:
             continue
-        yield Draft(
-            subject=about_port(wired, run.channel.a),
-            value=joints,
-            limit=limit,
-            margin=limit - joints,
-            unit="joints",
-            message=f"Use fewer, longer cables on the run {_ends(wired, run.channel)}: "
+        yield judged(
+            about_port(wired, run.channel.a),
+            f"Use fewer, longer cables on the run {_ends(wired, run.channel)}: "
             f"it has {joints} joints, at most {limit}.",
-            inputs=(Input(name="couplers that count twice", value=couplers), *lead_inputs(wired, run.leads)),
+            against(joints, limit, "joints"),
+            inputs=(Input(name="couplers that count twice", value=couplers), *DATA.inputs(wired, run.leads)),
         )
 
 
@@ -220,22 +209,17 @@ def run_limits_speed(wired: Wired) -> Iterator[Draft]:
         if worst >= wanted:
             continue
         inputs = _speed_inputs(wired, run)
+        compared = Compared(low=worst, high=best, unit="Mb/s", limit=wanted, at_least=True)
         if best >= wanted:
-            compared = Compared(low=worst, high=best, unit="Mb/s", limit=wanted, at_least=True)
             yield _speed_undecided(wired, run, wanted, inputs, compared)
         elif None in stated:
             yield _ask_speed(wired, channel.a if stated[0] is None else channel.b, best, inputs)
         else:
-            yield Draft(
-                subject=about_port(wired, channel.a),
-                value=best,
-                limit=wanted,
-                margin=best - wanted,
-                at_least=True,
-                unit="Mb/s",
-                range=between_ends(worst, best) if worst < best else None,
-                message=f"Change the weakest part of the run {_ends(wired, channel)}: it carries {best:g} Mb/s, "
+            yield judged(
+                about_port(wired, channel.a),
+                f"Change the weakest part of the run {_ends(wired, channel)}: it carries {best:g} Mb/s, "
                 f"and both ends could run {wanted:g} Mb/s.",
+                compared,
                 inputs=inputs,
             )
 
@@ -259,7 +243,7 @@ def _speed_inputs(wired: Wired, run: CopperChannel) -> tuple[Input, ...]:
         )
         for number, lead in enumerate(run.leads, start=1)
     ]
-    return (*ends, *categories, *lead_inputs(wired, run.leads))
+    return (*ends, *categories, *DATA.inputs(wired, run.leads))
 
 
 def _speed_undecided(
@@ -268,9 +252,9 @@ def _speed_undecided(
     decides = f"the run {_ends(wired, run.channel)} carries {wanted:g} Mb/s"
     unnamed = [lead for lead in run.leads if category_of(lead) is None]
     if unnamed:
-        return ask_of_lead(wired, unnamed[0], "category", decides, inputs, compared)
-    unmeasured = next(lead for lead in run.leads if not length_m(lead).settled)
-    return ask_of_lead(wired, unmeasured, "length_m", decides, inputs, compared)
+        return ask_of_lead(wired, unnamed[0], "cable.category", decides, compared, inputs)
+    unmeasured = next(lead for lead in run.leads if not DATA.length_m(lead).settled)
+    return ask_of_lead(wired, unmeasured, "cable.length_m", decides, compared, inputs)
 
 
 def _ask_speed(wired: Wired, node: Node, carried: float, inputs: tuple[Input, ...]) -> Draft:

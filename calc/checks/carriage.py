@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from math import fsum
 
 from calc.batteries import APPROVAL_MOST_WH, CABIN_MOST_WH, air_transport, watt_hours
-from calc.checking.drafts import Draft, Input, about, about_port, name_of, reading, undecided
-from calc.checking.findings import Subject
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.lifting import people_needed, team_limit_kg
-from calc.rig.asked import about_kit
 from calc.rig.brief import Lift
+from calc.rig.inputs import Input, reading
 from calc.rig.kit import Kit, Spec
+from calc.rig.subjects import Subject, about, about_kit, about_port, name_of
 from calc.rig.wiring import Place, Wired
 
 GRAMS = 3
@@ -40,15 +41,12 @@ def _lifted(wired: Wired, kit: Kit, lift: Lift) -> Iterator[Draft]:
         *(Input(name=f"{part.name}: weight_kg", value=None, provenance="unknown") for part in unweighed[:1]),
     )
     if load_kg > limit_kg:
-        yield Draft(
-            subject=about_kit(wired, kit),
-            value=load_kg,
-            limit=limit_kg,
-            margin=limit_kg - load_kg,
-            unit="kg",
-            message=f"{_way_to_lift(load_kg, one_kg)} at {lift.name}: {kit.name} weighs "
+        yield judged(
+            about_kit(wired, kit),
+            f"{_way_to_lift(load_kg, one_kg)} at {lift.name}: {kit.name} weighs "
             f"{'at least ' if unweighed else ''}{load_kg:g} kg, and {_hands(lift.people)} may lift "
             f"{limit_kg:.1f} kg there.",
+            against(load_kg, limit_kg, "kg"),
             inputs=inputs,
         )
     elif unweighed:
@@ -143,13 +141,10 @@ def _flying(place: Place, wh: float, inputs: tuple[Input, ...]) -> Iterator[Draf
         if may == "approval"
         else f"Send {place.path} as declared freight, by people trained for it"
     )
-    yield Draft(
-        subject=about(place),
+    yield judged(
+        about(place),
+        f"{advice}: {wh:g} Wh, beyond {limit_wh:g}.",
+        against(wh, limit_wh, "Wh"),
         severity="caution" if may == "approval" else "stop",
-        value=wh,
-        limit=limit_wh,
-        margin=limit_wh - wh,
-        unit="Wh",
-        message=f"{advice}: {wh:g} Wh, beyond {limit_wh:g}.",
         inputs=inputs,
     )

@@ -8,14 +8,17 @@ from dataclasses import dataclass
 from itertools import chain
 
 from calc.assumptions import breaker_curves, inrush_a, leakage_ma, residual_for_tripping_ma, third_harmonic
-from calc.checking.compared import Compared, against, between_ends, open_range
-from calc.checking.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
+from calc.checking.asking import ask_demand
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.checks.couplers import mains_joints
 from calc.connectors import connector, rating_a
 from calc.given import Given, total, widest
 from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma, phase_current_a
-from calc.rig.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts, own_va
+from calc.rig.demand import amperes, consumers, demand, outlet_volts, own_va
+from calc.rig.inputs import Input, as_input, port_reading
+from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 from calc.rules import rule_set
 
@@ -119,16 +122,12 @@ def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
         return
     is_stop = current.low > limit_a
     beyond = limit_a if is_stop else caution_a
-    yield Draft(
-        subject=about_port(wired, breaker.outlets[0]),
-        severity="stop" if is_stop else "caution",
-        value=current.low,
-        limit=beyond,
-        margin=beyond - current.low,
-        unit="A",
-        range=open_range(current),
-        message=f"Move load from {breaker.name} to another breaker: {current.low:.1f} A behind {breaker.rated_a:g} A, "
+    yield judged(
+        about_port(wired, breaker.outlets[0]),
+        f"Move load from {breaker.name} to another breaker: {current.low:.1f} A behind {breaker.rated_a:g} A, "
         f"where {beyond:g} A are {'the limit' if is_stop else 'good headroom'}. {ELECTRICIAN}",
+        against(current, beyond, "A"),
+        severity="stop" if is_stop else "caution",
         inputs=(
             port_reading(wired, breaker.outlets[0], "power", "breaker_a"),
             *(as_input(name_of(wired, hop.load), demand(wired).of_inlet[hop.load]) for hop in breaker.hops),
@@ -192,17 +191,14 @@ def _leakage(wired: Wired, place: Place, outlets: list[Node], judged_elsewhere: 
     is_assumed, word = device.provenance == "assumed", rule_set(place.kit.rules).residual_device_word
     is_stop = leaking.high >= steps.stop_from_ma and not is_assumed
     limit = steps.stop_from_ma if is_stop else steps.caution_above_ma
-    yield Draft(
-        subject=about_port(wired, outlets[0]),
-        severity="stop" if is_stop else "caution",
-        value=leaking.high,
-        limit=limit,
-        margin=limit - leaking.high,
-        unit="mA",
-        range=open_range(leaking),
-        message=f"Spread the loads of {place.path} over more {word}s{', or enter which it has' if is_assumed else ''}: "
+    yield judged(
+        about_port(wired, outlets[0]),
+        f"Spread the loads of {place.path} over more {word}s{', or enter which it has' if is_assumed else ''}: "
         f"{leaking.high:g} mA leak behind {'an assumed' if is_assumed else 'one of'} {device.high:g} mA, where "
         f"{limit:g} mA {'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
+        against(leaking, limit, "mA"),
+        severity="stop" if is_stop else "caution",
+        value=leaking.high,
         inputs=(as_input(place.path, device), *(as_input(name, given) for name, given in parts.items())),
     )
 
@@ -253,13 +249,10 @@ def _inrush(wired: Wired, breaker: Breaker, loads: int, groups: set[int], inputs
         )
         return
     at_a_time = min(groups)
-    yield Draft(
-        subject=about_port(wired, breaker.outlets[0]),
-        value=loads,
-        limit=at_a_time,
-        margin=at_a_time - loads,
-        unit=SUPPLIES,
-        message=f"Switch on behind {breaker.name} in groups of {max(at_a_time, 1)}: {loads} together may trip it.",
+    yield judged(
+        about_port(wired, breaker.outlets[0]),
+        f"Switch on behind {breaker.name} in groups of {max(at_a_time, 1)}: {loads} together may trip it.",
+        against(loads, at_a_time, SUPPLIES),
         inputs=(port_reading(wired, breaker.outlets[0], "power", "breaker_a"), *inputs),
     )
 
@@ -278,19 +271,15 @@ def neutral_overload(wired: Wired) -> Iterator[Draft]:
         high = sum(_third_a(wired, node, volts)[1] for node in loads)
         if high <= rated:
             continue
+        compared = Compared(low=low, high=high, unit="A", limit=rated)
         if low <= rated:
-            compared = Compared(low=low, high=high, unit="A", limit=rated)
             yield from _ask_harmonic(wired, loads, hop, compared)
             continue
-        yield Draft(
-            subject=about_port(wired, hop.load),
-            value=low,
-            limit=rated,
-            margin=rated - low,
-            unit="A",
-            range=between_ends(low, high) if low < high else None,
-            message=f"Take load off {name_of(wired, hop.load)} or use a larger feed: {low:.1f} A go through its "
+        yield judged(
+            about_port(wired, hop.load),
+            f"Take load off {name_of(wired, hop.load)} or use a larger feed: {low:.1f} A go through its "
             f"neutral, rated {rated:g} A, however well the phases are balanced. {ELECTRICIAN}",
+            compared,
             inputs=tuple(
                 as_input(wired.place_of(node).path, third_harmonic(wired.place_of(node).spec)) for node in loads
             ),

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from calc.checking.drafts import Draft, Input, about
-from calc.checking.findings import Subject
+from calc.checking.drafts import Draft
 from calc.checking.registry import check
+from calc.rig.inputs import Input
+from calc.rig.subjects import Subject, about
 from calc.rig.wiring import Wired
 
 NEEDED_ROLES = ("case", "required")

@@ -6,17 +6,20 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterable, Iterator
 from math import inf
 
-from calc.checking.compared import Compared, against, between_ends, open_range
-from calc.checking.drafts import Draft, Input, about_port, name_of, port_reading
+from calc.checking.asking import ask_demand, ask_of_lead
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
 from calc.conductors import drop_v
 from calc.errors import LEAST_ABOVE_ZERO
 from calc.given import Given, total, widest
 from calc.mains import loop_limit_ohm
-from calc.rig.demand import amperes, as_input, ask_demand, consumers, demand, outlet_volts
-from calc.rig.mains_leads import DROP_C, FAULT_C, ask_lead, conductor_ohm, hop_leads, lead_inputs
-from calc.rig.wiring import Hop, Lead, PowerPath, Wired, power_feeds, power_paths
+from calc.rig.cables import DROP_C, FAULT_C, MAINS, conductor_ohm
+from calc.rig.demand import amperes, consumers, demand, outlet_volts
+from calc.rig.inputs import Input, as_input, port_reading
+from calc.rig.subjects import about_port, name_of
+from calc.rig.wiring import Hop, Lead, PowerPath, Wired, leads, power_feeds, power_paths
 from calc.rules import rule_set
 
 DROP = "IEC 60364-5-52; NEC 210.19"
@@ -47,7 +50,7 @@ def _lost_v(wired: Wired, hop: Hop) -> Given:
         return Given.known(0.0, "data sheet", "cable.length_m")
     through = demand(wired).through_joint[id(joint)]
     current = amperes(through, outlet_volts(wired, hop.source), wired.ports[hop.load].connector)
-    ohm = total([conductor_ohm(lead, DROP_C) for lead in hop_leads(wired, hop)], "cable.length_m")
+    ohm = total([conductor_ohm(lead, DROP_C) for lead in leads(wired, hop.run)], "cable.length_m")
     if ohm.high < LEAST_ABOVE_ZERO:
         return Given.known(0.0, "data sheet", "cable.length_m")
     return Given(
@@ -67,33 +70,27 @@ def _judge_drop(wired: Wired, path: PowerPath, lost: Given, volts: float) -> Ite
     percent = Compared(low=low, high=high, unit="%", limit=most)
     arriving = Compared(low=volts - lost.high, high=volts - lost.low, unit="V", limit=least_v, at_least=True)
     if least_v is not None and arriving.high < least_v:
-        yield _dropped(wired, path, arriving, least_v, volts)
+        yield _dropped(wired, path, arriving, volts)
         return
     if percent.is_within is False:
-        yield _dropped(wired, path, percent, most, volts)
+        yield _dropped(wired, path, percent, volts)
     if percent.is_within is None or (least_v is not None and arriving.is_within is None):
         asked = _ask_about_drop(wired, path, percent if percent.is_within is None else arriving)
         if asked is not None:
             yield asked
 
 
-def _dropped(wired: Wired, path: PowerPath, compared: Compared, limit: float, volts: float) -> Draft:
+def _dropped(wired: Wired, path: PowerPath, compared: Compared, volts: float) -> Draft:
     """Return the finding of what is lost at least, in percent, or of the volts that arrive at most."""
     is_stop = compared.at_least
-    value = compared.high if is_stop else compared.low
-    lost_v = volts - value if is_stop else volts * value / 100
+    lost_v = volts - compared.better_end if is_stop else volts * compared.better_end / 100
     what = "the load needs" if is_stop else "are good practice for the whole way, the venue's part included"
-    return Draft(
-        subject=about_port(wired, path.load),
+    return judged(
+        about_port(wired, path.load),
+        f"Use thicker or shorter cords to {name_of(wired, path.load)}: at full load they lose {lost_v:.1f} V "
+        f"of {volts:g} V, and {volts - lost_v:.0f} V arrive; {compared.limit:g} {compared.unit} {what}. {ELECTRICIAN}",
+        compared,
         severity="stop" if is_stop else "caution",
-        value=value,
-        limit=limit,
-        margin=value - limit if is_stop else limit - value,
-        at_least=is_stop,
-        unit=compared.unit,
-        range=compared.range,
-        message=f"Use thicker or shorter cords to {name_of(wired, path.load)}: at full load they lose {lost_v:.1f} V "
-        f"of {volts:g} V, and {volts - lost_v:.0f} V arrive; {limit:g} {compared.unit} {what}. {ELECTRICIAN}",
         inputs=(
             Input(name="volts of the supply", value=volts, provenance="assumed"),
             *_lead_inputs(wired, path.hops),
@@ -102,7 +99,7 @@ def _dropped(wired: Wired, path: PowerPath, compared: Compared, limit: float, vo
 
 
 def _lead_inputs(wired: Wired, hops: Iterable[Hop]) -> tuple[Input, ...]:
-    return tuple(given for hop in hops for lead in hop_leads(wired, hop) for given in lead_inputs(wired, lead))
+    return tuple(given for hop in hops for given in MAINS.inputs(wired, leads(wired, hop.run)))
 
 
 def _ask_about_drop(wired: Wired, path: PowerPath, compared: Compared) -> Draft | None:
@@ -110,12 +107,12 @@ def _ask_about_drop(wired: Wired, path: PowerPath, compared: Compared) -> Draft 
     asked = ask_demand(wired, path.hops[-1:], decides, compared)
     if asked is not None:
         return asked
-    between = [lead for hop in path.hops for lead in hop_leads(wired, hop)]
+    between = [lead for hop in path.hops for lead in leads(wired, hop.run)]
     ohms = [conductor_ohm(lead, DROP_C) for lead in between]
     least_known = widest(ohms)
     if least_known is None:
         return None
-    return ask_lead(wired, between[ohms.index(least_known)], least_known.name, decides, compared)
+    return ask_of_lead(wired, between[ohms.index(least_known)], least_known.name, decides, compared)
 
 
 @check("loop-too-long", "stop", LOOP)
@@ -137,22 +134,18 @@ def _up_to(path: PowerPath, breaker: Breaker) -> tuple[Hop, ...]:
 
 
 def _judge_loop(wired: Wired, breaker: Breaker, path: PowerPath, hops: tuple[Hop, ...]) -> Iterator[Draft]:
-    ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in hop_leads(wired, hop)]
+    ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in leads(wired, hop.run)]
     cords_ohm = total(ohms, "cable.length_m")
     loop_ohm = 2 * cords_ohm.low
     volts = outlet_volts(wired, breaker.outlets[0])
     limit = loop_limit_ohm(breaker.rated_a, str(breaker.curve), volts)
     if loop_ohm <= limit:
         return
-    yield Draft(
-        subject=about_port(wired, path.load),
-        value=loop_ohm,
-        limit=limit,
-        margin=limit - loop_ohm,
-        unit="Ω",
-        range=None if cords_ohm.settled else between_ends(loop_ohm, 2 * cords_ohm.high),
-        message=f"Use thicker or shorter cords to {name_of(wired, path.load)}: a fault there meets {loop_ohm:.2f} Ω "
+    yield judged(
+        about_port(wired, path.load),
+        f"Use thicker or shorter cords to {name_of(wired, path.load)}: a fault there meets {loop_ohm:.2f} Ω "
         f"before the supply's own, and {breaker.name} disconnects at once up to {limit:.2f} Ω. {ELECTRICIAN}",
+        Compared(low=loop_ohm, high=2 * cords_ohm.high, unit="Ω", limit=limit),
         inputs=(
             port_reading(wired, breaker.outlets[0], "power", "breaker_a"),
             port_reading(wired, breaker.outlets[0], "power", "curve"),
@@ -167,7 +160,7 @@ def drum_coiled(wired: Wired) -> Iterator[Draft]:
     for hop in power_feeds(wired).hops.values():
         if wired.ports[hop.load].carries != "mains":
             continue
-        for lead in hop_leads(wired, hop):
+        for lead in leads(wired, hop.run):
             if lead.spec is not None and lead.spec.kind == "drum":
                 yield from _judge_drum(wired, hop, lead)
 
@@ -181,17 +174,13 @@ def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:
         return
     if rated is None:
         decides = "it carries the load without being unwound"
-        yield ask_lead(wired, lead, "cable.coiled_a", decides, against(current, None, "A"))
+        yield ask_of_lead(wired, lead, "cable.coiled_a", decides, against(current, None, "A"))
     elif current.low > rated:
-        yield Draft(
-            subject=about_port(wired, hop.load),
-            value=current.low,
-            limit=rated,
-            margin=rated - current.low,
-            unit="A",
-            range=open_range(current),
-            message=f"Unwind {name} to {name_of(wired, hop.load)} fully, or use a stronger one: {current.low:.1f} A go "
+        yield judged(
+            about_port(wired, hop.load),
+            f"Unwind {name} to {name_of(wired, hop.load)} fully, or use a stronger one: {current.low:.1f} A go "
             f"through it, and coiled it carries {rated:g} A.",
+            against(current, rated, "A"),
             inputs=(as_input(name_of(wired, hop.load), va), Input(name=f"{name}: coiled_a", value=rated)),
         )
     else:

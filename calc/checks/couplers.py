@@ -6,12 +6,15 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from calc.checking.compared import against, open_range
-from calc.checking.drafts import Draft, Input, about_port, name_of, port_reading
+from calc.checking.asking import ask_demand
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.connectors import connector, rating_a
-from calc.rig.demand import amperes, as_input, ask_demand, demand, labelled_volts, outlet_volts
+from calc.rig.demand import amperes, demand, labelled_volts, outlet_volts
+from calc.rig.inputs import Input, as_input, port_reading
 from calc.rig.kit import Port
+from calc.rig.subjects import about_port, name_of
 from calc.rig.wiring import Hop, Joint, Node, Wired, fits, outlets_of, power_feeds
 from calc.rules import cord_rated_a
 
@@ -46,14 +49,10 @@ def mains_voltage(wired: Wired) -> Iterator[Draft]:
         volts, limit = offered[0], broken[0]
         if limit is None or None in broken:
             continue
-        yield Draft(
-            subject=about_port(wired, hop.load),
-            value=volts,
-            limit=limit,
-            margin=-abs(volts - limit),
-            at_least=volts < limit,
-            unit="V",
-            message=f"Do not plug {name_of(wired, hop.load)} in: it is rated to {limit:g} V and meets {volts:g} V.",
+        yield judged(
+            about_port(wired, hop.load),
+            f"Do not plug {name_of(wired, hop.load)} in: it is rated to {limit:g} V and meets {volts:g} V.",
+            against(volts, limit, "V", at_least=volts < limit),
             inputs=(
                 port_reading(wired, hop.load, "power", "volts_min"),
                 port_reading(wired, hop.load, "power", "volts_max"),
@@ -92,15 +91,11 @@ def coupler_overload(wired: Wired) -> Iterator[Draft]:
             if asked is not None:
                 yield asked
             continue
-        yield Draft(
-            subject=about_port(wired, part.node),
-            value=current.low,
-            limit=part.rated_a,
-            margin=part.rated_a - current.low,
-            unit="A",
-            range=open_range(current),
-            message=f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}, "
+        yield judged(
+            about_port(wired, part.node),
+            f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}, "
             f"rated {part.rated_a:g} A. An electrician decides.",
+            against(current, part.rated_a, "A"),
             inputs=(
                 as_input(name_of(wired, hop.load), va),
                 Input(name=part.name, value=part.rated_a),
@@ -169,15 +164,12 @@ def unprotected_reduction(wired: Wired) -> Iterator[Draft]:
         part = min(_parts(wired, hop, joint), key=lambda part: part.rated_a, default=None)
         if part is None or part.rated_a >= breaker_a:
             continue
-        yield Draft(
-            subject=about_port(wired, hop.load),
-            value=breaker_a,
-            limit=part.rated_a,
-            margin=part.rated_a - breaker_a,
-            unit="A",
-            message=f"Put a breaker or fuse of {part.rated_a:g} A in front of {name_of(wired, hop.load)}: "
+        yield judged(
+            about_port(wired, hop.load),
+            f"Put a breaker or fuse of {part.rated_a:g} A in front of {name_of(wired, hop.load)}: "
             f"{part.name} is rated {part.rated_a:g} A and the breaker lets {breaker_a:g} A through. "
             "An electrician decides.",
+            against(breaker_a, part.rated_a, "A"),
             inputs=(
                 port_reading(wired, hop.source, "power", "breaker_a"),
                 Input(name=part.name, value=part.rated_a),

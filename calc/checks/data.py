@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import fields
 
-from calc.checking.drafts import DATA_MISSING, Draft, about, undecided
-from calc.checking.findings import Subject
+from calc.checking.drafts import DATA_MISSING, Draft, undecided
 from calc.checking.registry import check
 from calc.rig.kinds import KINDS_WITH_PORTS
 from calc.rig.kit import Spec
+from calc.rig.subjects import Subject, about
 from calc.rig.wiring import Wired
 
 NOT_FACTS = frozenset({"id", "name", "kind", "provenance"})

@@ -4,13 +4,16 @@ from collections.abc import Iterator
 from math import inf
 
 from calc.assumptions import efficiency
-from calc.checking.compared import Compared, against, open_range
-from calc.checking.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
+from calc.checking.asking import field_words
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.given import Given, total, widest
 from calc.poe import class_limits
-from calc.rig.demand import as_input, demand
+from calc.rig.demand import demand
+from calc.rig.inputs import Input, as_input, port_reading, reading
 from calc.rig.poe_budget import Ask, ask
+from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Hop, Node, Place, Wired, poe_feeds, power_feeds
 
 SHEET = "data sheet"
@@ -82,15 +85,11 @@ def _judge(wired: Wired, place: Place, port: str | None, hops: list[Hop], limit:
     )
     where = place.path if port is None else f"{place.path} {port}"
     if drawn.low > limit.high:
-        yield Draft(
-            subject=about(place, port),
-            value=drawn.low,
-            limit=limit.high,
-            margin=limit.high - drawn.low,
-            unit="W",
-            range=open_range(drawn),
-            message=f"Feed less from {where}, or use a stronger one: {drawn.low:g} W hang on it, "
+        yield judged(
+            about(place, port),
+            f"Feed less from {where}, or use a stronger one: {drawn.low:g} W hang on it, "
             f"and it gives {limit.high:g} W.",
+            against(drawn, limit.high, "W"),
             inputs=inputs,
         )
         return
@@ -155,15 +154,11 @@ def _compare(
         )
     elif too_high or too_low:
         value, limit = (given[1], taken[1]) if too_high else (given[0], taken[0])
-        yield Draft(
-            subject=about_port(wired, hop.load),
-            value=value,
-            limit=limit,
-            margin=-abs(value - (limit or 0.0)),
-            at_least=not too_high,
-            unit="V",
-            message=f"Part {name_of(wired, hop.load)} from {name_of(wired, hop.source)}: {value:g} V come out of it, "
+        yield judged(
+            about_port(wired, hop.load),
+            f"Part {name_of(wired, hop.load)} from {name_of(wired, hop.source)}: {value:g} V come out of it, "
             f"and the limit is {limit:g} V.",
+            against(value, limit, "V", at_least=not too_high),
             inputs=inputs,
         )
 

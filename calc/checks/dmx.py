@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator
 
-from calc.checking.drafts import Draft, Input, about_port, name_of
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.dmx import unit_loads
+from calc.rig.inputs import Input
 from calc.rig.kinds import PASSING_KINDS
+from calc.rig.subjects import about_port, name_of
 from calc.rig.wiring import Channel, Node, Wired, channels, exposed
 
 E111 = "ANSI E1.11"
@@ -40,14 +43,11 @@ def dmx_unit_loads(wired: Wired) -> Iterator[Draft]:
         line = unit_loads([ASSUMED_UNIT_LOADS] * receivers)
         if channel.carries != "dmx" or line.ok:
             continue
-        yield Draft(
-            subject=about_port(wired, channel.a),
-            value=line.unit_loads,
-            limit=line.limit,
-            margin=line.margin,
-            unit="unit loads",
-            message=f"Split the line from {name_of(wired, channel.a)} with a splitter: {receivers} receivers hang "
+        yield judged(
+            about_port(wired, channel.a),
+            f"Split the line from {name_of(wired, channel.a)} with a splitter: {receivers} receivers hang "
             f"on it, {line.unit_loads:g} unit loads of at most {line.limit}.",
+            against(line.unit_loads, line.limit, "unit loads"),
             inputs=(Input(name="unit loads of each receiver", value=ASSUMED_UNIT_LOADS, provenance="assumed"),),
         )
 

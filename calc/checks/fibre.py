@@ -11,11 +11,13 @@ from calc.channel import (
     fibre_loss_limit_db,
     fibre_reach_m,
 )
-from calc.checking.compared import Compared
-from calc.checking.drafts import Draft, Input, about_port, name_of
+from calc.checking.asking import ask_of_lead
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.errors import BadInput
-from calc.rig.copper_runs import ask_of_lead
+from calc.rig.inputs import Input
+from calc.rig.subjects import about_port, name_of
 from calc.rig.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
 
 IEEE = "IEEE 802.3"
@@ -38,19 +40,18 @@ def fibre_too_long(wired: Wired) -> Iterator[Draft]:
         unmeasured = [lead for lead in between if lead.spec is not None and lead.sheet.length_m is None]
         inputs = _inputs(between)
         if length_m > best_m:
-            yield Draft(
-                subject=about_port(wired, channel.a),
-                value=length_m,
-                limit=best_m,
-                margin=best_m - length_m,
-                unit="m",
-                message=f"Use a shorter run or other fibre from {name_of(wired, channel.a)} to "
+            yield judged(
+                about_port(wired, channel.a),
+                f"Use a shorter run or other fibre from {name_of(wired, channel.a)} to "
                 f"{name_of(wired, channel.b)}: {length_m:g} m, and nothing reaches beyond {best_m:g} m on it.",
+                against(length_m, best_m, "m"),
                 inputs=inputs,
             )
         elif unmeasured and best_m < inf:
             compared = Compared(low=length_m, high=inf, unit="m", limit=best_m)
-            yield ask_of_lead(wired, unmeasured[0], "length_m", "the light reaches the other end", inputs, compared)
+            yield ask_of_lead(
+                wired, unmeasured[0], "cable.length_m", "the light reaches the other end", compared, inputs
+            )
         elif len(kinds) == 1:
             yield from _dim(wired, channel, kinds.pop(), length_m, inputs)
 
@@ -68,15 +69,12 @@ def _dim(wired: Wired, channel: Channel, kind: str, length_m: float, inputs: tup
     ]
     limit_db, loss_db = max(budgets, key=lambda budget: budget[0] - budget[1], default=(inf, 0.0))
     if loss_db > limit_db:
-        yield Draft(
-            subject=about_port(wired, channel.a),
-            severity="caution",
-            value=loss_db,
-            limit=limit_db,
-            margin=limit_db - loss_db,
-            unit="dB",
-            message=f"Measure the light from {name_of(wired, channel.a)} to {name_of(wired, channel.b)}, or take out "
+        yield judged(
+            about_port(wired, channel.a),
+            f"Measure the light from {name_of(wired, channel.a)} to {name_of(wired, channel.b)}, or take out "
             f"connections: {mated + expanded} of them and {length_m:g} m may lose {loss_db:.2f} dB of {limit_db:g}.",
+            against(loss_db, limit_db, "dB"),
+            severity="caution",
             inputs=(
                 *inputs,
                 Input(name="physical-contact pairs between the ends", value=mated),
@@ -127,7 +125,9 @@ def fibre_type_mismatch(wired: Wired) -> Iterator[Draft]:
                 inputs=_inputs(between),
             )
         elif known and unnamed:
-            yield ask_of_lead(wired, unnamed[0], "category", "one kind of fibre goes all the way", _inputs(between))
+            yield ask_of_lead(
+                wired, unnamed[0], "cable.category", "one kind of fibre goes all the way", inputs=_inputs(between)
+            )
 
 
 def fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...]:
@@ -136,11 +136,7 @@ def fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...]
 
 
 def _fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...]:
-    with_leads = (
-        (channel, leads(wired, channel.a, channel.joints, channel.passed))
-        for channel in channels(wired)
-        if channel.carries == "fibre"
-    )
+    with_leads = ((channel, leads(wired, channel)) for channel in channels(wired) if channel.carries == "fibre")
     return tuple((channel, between) for channel, between in with_leads if between)
 
 

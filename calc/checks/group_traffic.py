@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 from math import fsum, inf
 
-from calc.checking.drafts import Draft, Input, about, about_port, name_of, port_speed, reading, undecided
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.dmx import SLOTS_LIMIT, radio_airtime, sacn_bit_rate_mbps
-from calc.rig.asked import about_kit
 from calc.rig.brief import Universe
+from calc.rig.inputs import Input, port_speed, reading
+from calc.rig.subjects import about, about_kit, about_port, name_of
 from calc.rig.wiring import (
     Channel,
     Network,
@@ -37,14 +39,11 @@ def universe_overfull(wired: Wired) -> Iterator[Draft]:
     for kit, brief in wired.briefs:
         for universe in brief.universes:
             if universe.slots > SLOTS_LIMIT:
-                yield Draft(
-                    subject=about_kit(wired, kit),
-                    value=universe.slots,
-                    limit=SLOTS_LIMIT,
-                    margin=SLOTS_LIMIT - universe.slots,
-                    unit="slots",
-                    message=f"Move fixtures from universe {universe.number} to another: {universe.slots} slots are "
+                yield judged(
+                    about_kit(wired, kit),
+                    f"Move fixtures from universe {universe.number} to another: {universe.slots} slots are "
                     f"asked of it, and it has {SLOTS_LIMIT}.",
+                    against(universe.slots, SLOTS_LIMIT, "slots"),
                     inputs=(Input(name=f"universe {universe.number}, slots", value=universe.slots),),
                 )
 
@@ -86,15 +85,12 @@ def _flooded(
         )
     is_over = load_mbps > speed_mbps
     limit_mbps = speed_mbps if is_over else FLOOD_CAUTION_SHARE * speed_mbps
-    return Draft(
-        subject=about_port(wired, node),
-        severity="stop" if is_over else "caution",
-        value=load_mbps,
-        limit=limit_mbps,
-        margin=limit_mbps - load_mbps,
-        unit="Mb/s",
-        message=f"Put gear that snoops on groups, with a querier, in place of {place.path}: it sends "
+    return judged(
+        about_port(wired, node),
+        f"Put gear that snoops on groups, with a querier, in place of {place.path}: it sends "
         f"{len(universes)} universes to every port, and {name_of(wired, node)} takes {speed_mbps:g} Mb/s.",
+        against(load_mbps, limit_mbps, "Mb/s"),
+        severity="stop" if is_over else "caution",
         inputs=inputs,
     )
 
@@ -159,15 +155,12 @@ def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: 
         )
         return
     limit = AIRTIME_STOP if airtime > AIRTIME_STOP else AIRTIME_CAUTION
-    yield Draft(
-        subject=about(place),
-        severity="stop" if airtime > AIRTIME_STOP else "caution",
-        value=100 * airtime,
-        limit=100 * limit,
-        margin=100 * (limit - airtime),
-        unit="%",
-        message=f"Keep groups off {place.path}, or send to each listener by itself: {len(universes)} universes take "
+    yield judged(
+        about(place),
+        f"Keep groups off {place.path}, or send to each listener by itself: {len(universes)} universes take "
         f"{airtime:.0%} of the air at {rate_mbps:g} Mb/s.",
+        against(100 * airtime, 100 * limit, "%"),
+        severity="stop" if airtime > AIRTIME_STOP else "caution",
         inputs=inputs,
     )
 

@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from calc.assumptions import case_build
-from calc.checking.compared import Compared
-from calc.checking.drafts import Draft, Input, about, field_words, reading, undecided
-from calc.checking.findings import Subject
+from calc.checking.asking import field_words
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.given import widest
 from calc.heat import CaseTemperatures, airflow_m3h, installed_airflow_m3h
-from calc.rig.demand import as_input
+from calc.rig.inputs import Input, as_input, reading
+from calc.rig.subjects import Subject, about
 from calc.rig.warm_cases import WarmCase, temperatures, warm_cases
 from calc.rig.wiring import Place, Wired
 
@@ -42,13 +43,13 @@ def case_hot(wired: Wired) -> Iterator[Draft]:
         if least is None or reached is None or weakest is None:
             yield from _ask(wired, warm, reached)
         elif reached.low > weakest.limit_c:
-            yield _hot(wired, warm, weakest, reached.low, "stop")
+            yield _hot(wired, warm, weakest, reached, "stop")
         elif least.running_c > weakest.limit_c and warm.silent_fan is not None:
             yield _ask_fan(warm, warm.silent_fan, reached)
         elif reached.high > weakest.limit_c or not weakest.is_known:
             yield from _ask(wired, warm, reached)
         elif reached.high > weakest.limit_c - CLOSE_K:
-            yield _hot(wired, warm, weakest, reached.high, "caution")
+            yield _hot(wired, warm, weakest, reached, "caution")
 
 
 def _reached(warm: WarmCase, weakest: Weakest | None) -> Compared | None:
@@ -83,18 +84,15 @@ def _bears_c(place: Place) -> float | None:
     return place.spec.cooling.max_ambient_celsius if place.spec.cooling is not None else None
 
 
-def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, inside_c: float, severity: str) -> Draft:
-    reached = _reached(warm, weakest)
-    return Draft(
-        subject=about(warm.case),
+def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, reached: Compared, severity: str) -> Draft:
+    inside_c = reached.low if severity == "stop" else reached.high
+    return judged(
+        about(warm.case),
+        f"Cool {warm.case.path} or take heat out of it: it reaches {inside_c:.0f} °C inside with the lid shut, "
+        f"and {weakest.place.path} bears {weakest.limit_c:g} °C.",
+        reached,
         severity=severity,
         value=inside_c,
-        limit=weakest.limit_c,
-        margin=weakest.limit_c - inside_c,
-        unit="°C",
-        range=reached.range if reached else None,
-        message=f"Cool {warm.case.path} or take heat out of it: it reaches {inside_c:.0f} °C inside with the lid shut, "
-        f"and {weakest.place.path} bears {weakest.limit_c:g} °C.",
         inputs=_inputs(wired, warm),
     )
 
@@ -175,15 +173,10 @@ def fan_short(wired: Wired) -> Iterator[Draft]:
         needed, installed = airflow_m3h(warm.heat_w.high, room_k), installed_airflow_m3h(warm.fan_m3h)
         if installed >= needed:
             continue
-        yield Draft(
-            subject=about(warm.fans[0]),
-            value=installed,
-            limit=needed,
-            margin=installed - needed,
-            at_least=True,
-            unit="m³/h",
-            message=f"Fit a stronger fan in {warm.case.path}: {installed:.1f} m³/h as installed, "
-            f"{needed:.1f} m³/h are needed.",
+        yield judged(
+            about(warm.fans[0]),
+            f"Fit a stronger fan in {warm.case.path}: {installed:.1f} m³/h as installed, {needed:.1f} m³/h are needed.",
+            against(installed, needed, "m³/h", at_least=True),
             inputs=(Input(name="fan_m3h, free air", value=warm.fan_m3h), *_inputs(wired, warm)),
         )
 
@@ -194,14 +187,11 @@ def fan_dead(wired: Wired) -> Iterator[Draft]:
     for warm, weakest, state in _fanned(wired):
         if state.running_c > weakest.limit_c or state.fan_dead_c <= weakest.limit_c:
             continue
-        yield Draft(
-            subject=about(warm.fans[0]),
-            value=state.fan_dead_c,
-            limit=weakest.limit_c,
-            margin=weakest.limit_c - state.fan_dead_c,
-            unit="°C",
-            message=f"Watch the fan of {warm.case.path}: without it the case reaches {state.fan_dead_c:.0f} °C, and "
+        yield judged(
+            about(warm.fans[0]),
+            f"Watch the fan of {warm.case.path}: without it the case reaches {state.fan_dead_c:.0f} °C, and "
             f"{weakest.place.path} bears {weakest.limit_c:g} °C.",
+            against(state.fan_dead_c, weakest.limit_c, "°C"),
             inputs=(Input(name="fan_m3h, free air", value=warm.fan_m3h), *_inputs(wired, warm)),
         )
 

@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator
 
-from calc.checking.drafts import Draft, Input, about, about_port, name_of, undecided
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.connectors import connector
+from calc.rig.inputs import Input
 from calc.rig.kit import Port
+from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Channel, Node, Wired, channels, fits
 
 REGISTER = "connector register"
@@ -30,14 +33,11 @@ def port_used_twice(wired: Wired) -> Iterator[Draft]:
     for node, joints in wired.joints_at.items():
         if len(joints) > 1:
             far_ends = [name_of(wired, joint.other(node)) for joint in joints]
-            yield Draft(
-                subject=about_port(wired, node),
-                value=len(joints),
-                limit=1,
-                margin=1 - len(joints),
-                unit="links",
-                message=f"Find another port for one of them: {' and '.join(far_ends)} are all to go into "
+            yield judged(
+                about_port(wired, node),
+                f"Find another port for one of them: {' and '.join(far_ends)} are all to go into "
                 f"{name_of(wired, node)}.",
+                against(len(joints), 1, "links"),
                 inputs=(Input(name="links", value=len(joints)),),
             )
 

@@ -5,11 +5,13 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 
 from collections.abc import Callable, Iterator
 
-from calc.checking.drafts import Draft, Input, about, about_port, name_of, undecided
+from calc.checking.drafts import Draft, undecided
 from calc.checking.registry import check
 from calc.checks.couplers import halves, mains_joints
 from calc.connectors import connector
+from calc.rig.inputs import Input
 from calc.rig.kit import Port
+from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Hop, Joint, Node, Place, Wired, exposed, fits, power_feeds
 from calc.rules import rule_set
 

@@ -2,8 +2,11 @@
 
 from collections.abc import Iterable, Iterator
 
-from calc.checking.drafts import Draft, Input, about, about_port, name_of, reading, undecided
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
+from calc.rig.inputs import Input, reading
+from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_behind, fabric_groups, places_in, rings
 
 BRIDGING = "IEEE 802.1Q"
@@ -98,14 +101,10 @@ def querier_missing(wired: Wired) -> Iterator[Draft]:
                 inputs=inputs,
             )
             continue
-        yield Draft(
-            subject=about(snooping[0]),
-            value=0,
-            limit=1,
-            margin=-1,
-            at_least=True,
-            unit="queriers",
-            message=f"Switch on a querier in the network of {snooping[0].path}: without one, group traffic stops "
+        yield judged(
+            about(snooping[0]),
+            f"Switch on a querier in the network of {snooping[0].path}: without one, group traffic stops "
             f"{GROUPS_DIE_AFTER_S} s after it starts.",
+            against(0, 1, "queriers", at_least=True),
             inputs=inputs,
         )

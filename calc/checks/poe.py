@@ -2,14 +2,17 @@
 
 from collections.abc import Iterator
 
-from calc.checking.compared import Compared, against, open_range
-from calc.checking.drafts import Draft, Input, about, about_port, field_words, name_of, port_reading, reading, undecided
+from calc.checking.asking import field_words
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.given import widest
 from calc.poe import granted_class
 from calc.rig.demand import between
+from calc.rig.inputs import Input, port_reading, reading
 from calc.rig.plug_map import plan
 from calc.rig.poe_budget import Ask, Budget, Passing, ask_inputs, budgets
+from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Node, Wired, poe_feeds
 
 IEEE = "IEEE 802.3 cl. 33, 145"
@@ -40,16 +43,8 @@ def _by_links(wired: Wired, budget: Budget) -> Iterator[Draft]:
             inputs=inputs,
         )
     elif budget.low_w > limit_w:
-        yield Draft(
-            subject=subject,
-            value=budget.high_w,
-            limit=limit_w,
-            margin=limit_w - budget.high_w,
-            unit="W",
-            range=_set_aside(budget, limit_w).range,
-            message=_relief(wired, budget, limit_w),
-            inputs=inputs,
-        )
+        relief, compared = _relief(wired, budget, limit_w), _set_aside(budget, limit_w)
+        yield judged(subject, relief, compared, value=budget.high_w, inputs=inputs)
     elif budget.high_w > limit_w:
         yield _budget_undecided(wired, budget, limit_w, inputs)
 
@@ -139,16 +134,13 @@ def _passed_on(wired: Wired, budget: Budget, passing: Passing) -> Iterator[Draft
     if low_w > limit.high:
         value_w = high_w if passing.own_w.settled else low_w
         last = budget.asks[-1].feed
-        yield Draft(
-            subject=about(place),
-            value=value_w,
-            limit=limit.high,
-            margin=limit.high - value_w,
-            unit="W",
-            range=open_range(needed),
-            message=f"Feed {name_of(wired, last.device)} from elsewhere, or {place.path} from a higher class: it needs "
+        yield judged(
+            about(place),
+            f"Feed {name_of(wired, last.device)} from elsewhere, or {place.path} from a higher class: it needs "
             f"{value_w:.1f} W for itself and what it passes on, {limit.high:g} W may arrive, and port {last.source[1]} "
             "goes dark.",
+            against(needed, limit.high, "W"),
+            value=value_w,
             inputs=inputs,
         )
     elif high_w > limit.low:
@@ -169,15 +161,12 @@ def _by_worst_plugging(wired: Wired) -> Iterator[Draft]:
         return
     place = worst.budget.place
     names = ", ".join(name_of(wired, node) for node in worst.devices)
-    yield Draft(
-        subject=about(place),
-        severity="caution",
-        value=worst.value_w,
-        limit=worst.limit_w,
-        margin=worst.limit_w - worst.value_w,
-        unit="W",
-        message=f"Plug by the plug map: with {names} all on {place.path} it sets aside {worst.value_w:g} W of "
+    yield judged(
+        about(place),
+        f"Plug by the plug map: with {names} all on {place.path} it sets aside {worst.value_w:g} W of "
         f"{worst.limit_w:g} W, and port {worst.dark[1]} goes dark.",
+        against(worst.value_w, worst.limit_w, "W"),
+        severity="caution",
         inputs=(
             *_budget_inputs(wired, worst.budget),
             *(port_reading(wired, node, "poe", "poe_class") for node in worst.devices),

@@ -2,15 +2,17 @@
 
 from collections.abc import Iterator
 
-from calc.checking.compared import Compared, between_ends
-from calc.checking.drafts import Draft, Input, about, about_port, name_of, port_reading, undecided
-from calc.checking.findings import Subject
+from calc.checking.asking import ask_length
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.given import total
 from calc.poe import PoeChannel, PoeLink, PoePort, class_limits, granted_class, link, runs_on
-from calc.rig.copper_runs import ask_length, lead_inputs, pairset_ohm
+from calc.rig.cables import DATA, pairset_ohm
+from calc.rig.inputs import Input, port_reading
 from calc.rig.plug_map import as_device, plan, runs_reduced_on
 from calc.rig.poe_budget import LEAST_CLASS, Ask, allotment_rules, budgets, port_class_of
+from calc.rig.subjects import Subject, about, about_port, name_of
 from calc.rig.wiring import Lead, Node, Wired, follow, has_power, poe_feeds
 
 IEEE = "IEEE 802.3 cl. 33, 145"
@@ -53,16 +55,12 @@ def _reduced(wired: Wired, ask: Ask) -> Iterator[Draft]:
         return
     runs = runs_on(asked, granted, runs_reduced_on(wired, device, asked))
     advice = "Plug {0} into a port of class {1}" if runs is False else "Expect less of {0} or plug it into class {1}"
-    yield Draft(
-        subject=about_port(wired, device),
-        severity="stop" if runs is False else "caution",
-        value=granted_w,
-        limit=asked_w,
-        margin=granted_w - asked_w,
-        at_least=True,
-        unit="W",
-        message=f"{advice.format(name_of(wired, device), asked)}: {name_of(wired, source)} gives it {granted_w:g} W "
+    yield judged(
+        about_port(wired, device),
+        f"{advice.format(name_of(wired, device), asked)}: {name_of(wired, source)} gives it {granted_w:g} W "
         f"where it asks for {asked_w:g} W.",
+        against(granted_w, asked_w, "W", at_least=True),
+        severity="stop" if runs is False else "caution",
         inputs=inputs,
     )
 
@@ -186,22 +184,19 @@ def _volts(wired: Wired, ask: Ask) -> Iterator[Draft]:
         port_reading(wired, node, "poe", "poe_class"),
         port_reading(wired, ask.feed.source, "poe", "poe_class"),
         Input(name="copper temperature", value=HOT_CORD_C, provenance="assumed"),
-        *lead_inputs(wired, between),
+        *DATA.inputs(wired, between),
     )
     best = _arriving(wired, ask, ask.classes[0], ohm.low)
     if _arrives(best):
         yield _volts_undecided(wired, ask, between, inputs, _volts_between(worst, best))
         return
-    yield Draft(
-        subject=about_port(wired, node),
-        value=worst.device_v,
-        limit=worst.min_device_v,
-        margin=worst.device_v - worst.min_device_v,
-        at_least=True,
-        unit="V",
-        range=None if ohm.settled else between_ends(worst.device_v, best.device_v),
-        message=f"Shorten the run to {name_of(wired, node)} or use thicker copper: {worst.device_v:.1f} V arrive "
+    best_v = worst.device_v if ohm.settled else best.device_v
+    yield judged(
+        about_port(wired, node),
+        f"Shorten the run to {name_of(wired, node)} or use thicker copper: {worst.device_v:.1f} V arrive "
         f"with copper at {HOT_CORD_C:g} °C, where at least {worst.min_device_v:.1f} V are needed.",
+        Compared(low=worst.device_v, high=best_v, unit="V", limit=worst.min_device_v, at_least=True),
+        value=worst.device_v,
         inputs=inputs,
     )
 

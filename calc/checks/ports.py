@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 
-from calc.checking.drafts import Draft, Input, about_port, name_of
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.connectors import connector
-from calc.rig.asked import about_kit
 from calc.rig.brief import PortsAsked
+from calc.rig.inputs import Input
 from calc.rig.kit import Port
+from calc.rig.subjects import about_kit, about_port, name_of
 from calc.rig.wiring import HOLDING_DAMAGE, Node, Wired, exposed, retention
 from calc.vocabulary import RETENTIONS
 
@@ -55,15 +57,11 @@ def lid_must_open(wired: Wired) -> Iterator[Draft]:
             what = (
                 asked.carries if asked.connector is None else f"{connector(asked.connector).name} for {asked.carries}"
             )
-            yield Draft(
-                subject=about_kit(wired, kit),
-                value=len(outside),
-                limit=asked.quantity,
-                margin=-lacking,
-                at_least=True,
-                unit="ports",
-                message=f"Lead {_more_ports(min(lacking, len(free)))} to the panel, {name_of(wired, free[0])} first: "
+            yield judged(
+                about_kit(wired, kit),
+                f"Lead {_more_ports(min(lacking, len(free)))} to the panel, {name_of(wired, free[0])} first: "
                 f"{asked.quantity} are asked for outside ({what}), {len(outside)} are there: the lid would stay open.",
+                against(len(outside), asked.quantity, "ports", at_least=True),
                 inputs=(
                     Input(name="asked for outside", value=asked.quantity),
                     Input(name="outside", value=len(outside)),

@@ -5,12 +5,14 @@ from functools import partial
 from itertools import combinations
 
 from calc.addressing import overlaps
-from calc.checking.drafts import Draft, Input, about, reading, undecided
-from calc.checking.findings import Subject
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.checks.network import BRIDGING
-from calc.rig.asked import AskedSegment, about_kit, asked_segments
+from calc.rig.asked import AskedSegment, asked_segments
+from calc.rig.inputs import Input, reading
 from calc.rig.kit import Kit
+from calc.rig.subjects import Subject, about, about_kit
 from calc.rig.wiring import (
     Fabric,
     Network,
@@ -106,13 +108,10 @@ def dhcp_two(wired: Wired) -> Iterator[Draft]:
 
 def _too_many(wired: Wired, name: str, servers: list[Place], beyond: bool) -> Draft:
     others = [place.path for place in servers[1:]] or ["one beyond this rig"]
-    return Draft(
-        subject=about(servers[-1]),
-        value=len(servers) + beyond,
-        limit=1,
-        margin=1 - len(servers) - beyond,
-        unit="servers",
-        message=f"Let one thing give addresses in {name}: {servers[0].path} does, and so does {' and '.join(others)}.",
+    return judged(
+        about(servers[-1]),
+        f"Let one thing give addresses in {name}: {servers[0].path} does, and so does {' and '.join(others)}.",
+        against(len(servers) + beyond, 1, "servers"),
         inputs=(
             Input(name="segment", value=name),
             *(reading(place, "network", "dhcp_server") for place in servers),
@@ -136,14 +135,10 @@ def dhcp_none(wired: Wired) -> Iterator[Draft]:
                 inputs=inputs,
             )
         else:
-            yield Draft(
-                subject=_about(wired, asked),
-                value=0,
-                limit=1,
-                margin=-1,
-                at_least=True,
-                unit="servers",
-                message=f"Add something that gives addresses to {asked.name}, or set them by hand: nothing there does.",
+            yield judged(
+                _about(wired, asked),
+                f"Add something that gives addresses to {asked.name}, or set them by hand: nothing there does.",
+                against(0, 1, "servers", at_least=True),
                 inputs=(Input(name="segment", value=asked.name),),
             )
 

@@ -3,12 +3,13 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
-from calc.checking.drafts import Draft, Input, about_port, name_of, port_speed, undecided
-from calc.checking.findings import Subject
+from calc.checking.compared import against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.radio import clients_supported
-from calc.rig.asked import about_kit
 from calc.rig.brief import Stream
+from calc.rig.inputs import Input, port_speed
+from calc.rig.subjects import Subject, about_kit, about_port, name_of
 from calc.rig.wiring import Channel, Node, Step, Wired, way
 from calc.streams import uplink_needed_mbps
 
@@ -40,14 +41,11 @@ def trunk_overfull(wired: Wired) -> Iterator[Draft]:
         slowest = min(known, key=lambda node: (known[node], node))
         limit_mbps = TRUNK_SHARE * known[slowest]
         if load_mbps > limit_mbps:
-            yield Draft(
-                subject=about_port(wired, slowest),
-                value=load_mbps,
-                limit=limit_mbps,
-                margin=limit_mbps - load_mbps,
-                unit="Mb/s",
-                message=f"Send some of {' and '.join(stream.name for stream in streams)} another way: "
+            yield judged(
+                about_port(wired, slowest),
+                f"Send some of {' and '.join(stream.name for stream in streams)} another way: "
                 f"{load_mbps:g} Mb/s pass {name_of(wired, slowest)}, which takes {known[slowest]:g}.",
+                against(load_mbps, limit_mbps, "Mb/s"),
                 inputs=inputs,
             )
 
@@ -91,14 +89,11 @@ def uplink_short(wired: Wired) -> Iterator[Draft]:
             inputs=inputs,
         )
     elif needed_mbps > min(stated):
-        yield Draft(
-            subject=Subject(),
-            value=needed_mbps,
-            limit=min(stated),
-            margin=min(stated) - needed_mbps,
-            unit="Mb/s",
-            message=f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, and the venue lets "
+        yield judged(
+            Subject(),
+            f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, and the venue lets "
             f"{min(stated):g} out.",
+            against(needed_mbps, min(stated), "Mb/s"),
             inputs=(*inputs, Input(name="venue, up", value=min(stated))),
         )
 
@@ -129,13 +124,10 @@ def radio_crowded(wired: Wired) -> Iterator[Draft]:
         each = clients_supported(radio.rate_mbps, radio.client_mbps) if radio.rate_mbps is not None else 0
         served = each * len(access_points)
         if radio.clients > served:
-            yield Draft(
-                subject=about_kit(wired, kit),
-                value=radio.clients,
-                limit=served,
-                margin=served - radio.clients,
-                unit="clients",
-                message=f"Bring more access points or expect fewer on the air: {radio.clients} clients are expected, "
+            yield judged(
+                about_kit(wired, kit),
+                f"Bring more access points or expect fewer on the air: {radio.clients} clients are expected, "
                 f"{len(access_points)} access points serve {served}.",
+                against(radio.clients, served, "clients"),
                 inputs=(*inputs, Input(name="radio rate, Mb/s", value=radio.rate_mbps)),
             )

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from calc.checking.drafts import Draft, Input, about, undecided
+from calc.checking.drafts import Draft, undecided
 from calc.checking.registry import check
-from calc.rig.asked import about_kit
+from calc.rig.inputs import Input
+from calc.rig.subjects import about, about_kit
 from calc.rig.wiring import Wired
 
 

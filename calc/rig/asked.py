@@ -3,8 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from calc.checking.drafts import about
-from calc.checking.findings import Subject
 from calc.rig.brief import ADDRESS_SERVERS, Segment
 from calc.rig.ends import End
 from calc.rig.kit import Kit
@@ -76,11 +74,3 @@ def _networks_of_kit(wired: Wired, kit: Kit | None) -> tuple[Network, ...]:
         for network in fabric_groups(wired)
         if kit is None or any(wired.places[place_id].kit is kit for place_id, _ in network)
     )
-
-
-def about_kit(wired: Wired, kit: Kit | None) -> Subject:
-    """Return the subject of a finding about a whole kit: its case, or where it lies in another kit."""
-    for place in wired.places.values() if kit is not None else ():
-        if place.position.nested is kit or (place.kit is kit and place.position.role == "case"):
-            return about(place)
-    return Subject()

@@ -4,11 +4,10 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from calc.checking.drafts import about_port
-from calc.checking.findings import SourceFigure, Subject
-from calc.rig.figures import figures
+from calc.rig.figures import SourceFigure, figures
 from calc.rig.kit import Kit
 from calc.rig.plug_map import plan
+from calc.rig.subjects import Subject, about_port
 from calc.rig.wiring import Wired, exposed, natural, poe_feeds, wire
 
 VLAN_KINDS = ("switch", "router", "access-point")

@@ -5,10 +5,8 @@ from dataclasses import dataclass, field
 from math import inf, sqrt
 
 from calc.assumptions import efficiency, power_factor, stated
-from calc.checking.compared import Compared
-from calc.checking.drafts import Draft, Input, about, field_words, undecided
 from calc.connectors import connector
-from calc.given import Given, total, widest
+from calc.given import Given, total
 from calc.mains import label_va
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
@@ -167,26 +165,3 @@ def consumers(wired: Wired, hops: Iterable[Hop]) -> list[Hop]:
         for hop in found.values()
         if wired.ports[hop.load].carries == "mains" and own_va(wired, wired.place_of(hop.load), hop.load).high > 0
     ]
-
-
-def ask_demand(wired: Wired, hops: Iterable[Hop], decides: str, compared: Compared) -> Draft | None:
-    """Return the finding that asks for the demand which is known least; None if each is settled."""
-    using = {hop.load: own_va(wired, wired.place_of(hop.load), hop.load) for hop in consumers(wired, hops)}
-    least_known = widest(using.values())
-    if least_known is None:
-        return None
-    node = next(node for node, given in using.items() if given is least_known)
-    place = wired.place_of(node)
-    return undecided(
-        about(place),
-        f"Enter {field_words(least_known.name)} of {place.spec.name} in {place.path}: "
-        f"only then is it known whether {decides}.",
-        unlocks=least_known.name,
-        compared=compared,
-        inputs=[as_input(place.path, least_known)],
-    )
-
-
-def as_input(name: str, given: Given) -> Input:
-    """Return a number with two ends as an input of a finding: the number itself, or nothing if it is open."""
-    return Input(name=f"{name}: {given.name}", value=given.high if given.settled else None, provenance=given.provenance)

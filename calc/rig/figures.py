@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 from math import inf
+from typing import TypedDict
 
-from calc.checking.findings import Figures, SourceFigure
 from calc.given import Given, total
 from calc.rig.demand import NOMINAL_V, own_va
 from calc.rig.heat_sources import heat_w
@@ -15,6 +15,26 @@ from calc.rig.wiring import Wired, power_feeds
 
 DECIMALS = 3
 NOTHING = Given.known(0.0, "data sheet", "poe.budget_w")
+
+
+class SourceFigure(TypedDict):
+    """One source of power over Ethernet: its budget and what is allotted of it."""
+
+    position: int
+    label: str
+    budget_w: float | None
+    allotted_w: float | None
+
+
+class Figures(TypedDict):
+    """The sums that a kit's page shows; None where they are not known."""
+
+    mains_va: float | None
+    mains_a: float | None
+    heat_w: float | None
+    case_rise_celsius: float | None
+    weight_kg: float | None
+    poe: list[SourceFigure]
 
 
 def figures(wired: Wired) -> Figures:

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from math import inf
 
-from calc.checking.drafts import Input, port_reading, reading
 from calc.given import Given
 from calc.poe import PoeDevice, allotted_w, class_limits, granted_class
 from calc.poe.classes import MOST_CLASS_OVER_TWO_PAIRS
-from calc.rig.copper_runs import fewest_pairs, run_leads
-from calc.rig.wiring import Feed, Lead, Node, Place, Wired, poe_feeds
+from calc.rig.cables import fewest_pairs
+from calc.rig.inputs import Input, port_reading, reading
+from calc.rig.wiring import Feed, Lead, Node, Place, Wired, leads, poe_feeds
 from calc.vocabulary import ALLOTMENTS
 
 TWO_PAIRS = 2
@@ -134,7 +134,7 @@ def _has_poe_inlet(place: Place) -> bool:
 
 def ask(wired: Wired, feed: Feed) -> Ask:
     """Return what a device asks of the port that feeds it."""
-    between = run_leads(wired, feed.run)
+    between = leads(wired, feed.run)
     pairs = fewest_pairs(wired, feed.run, between)
     port_class = port_class_of(wired, feed.source)
     if pairs == TWO_PAIRS:

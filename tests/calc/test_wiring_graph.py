@@ -182,7 +182,7 @@ def test_leads_are_counted_and_direct_matings_are_not():
         kit(things, ["a:1 - drum:one end", "drum:other end - case:LAN 1 rear", ("case:LAN 1 - b:net", cable)])
     )
     run = follow(wired, node(wired, "a", "1"), has_power)
-    assert [lead.spec.name for lead in leads(wired, run.start, run.joints, run.passed)] == ["drum", "cable"]
+    assert [lead.spec.name for lead in leads(wired, run)] == ["drum", "cable"]
 
 
 @given(st.lists(st.integers(0, 3), min_size=1, max_size=6), st.data())

@@ -1,11 +1,11 @@
 """The cables of a run, in order: those that links name, those that nobody named, and drums it passes through."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calc.rig.kit import CableSheet, Spec
 from calc.rig.wiring.fit import fits
-from calc.rig.wiring.graph import TWO_ENDED_KINDS, Joint, Node, Wired
+from calc.rig.wiring.graph import TWO_ENDED_KINDS, Node, Wired
+from calc.rig.wiring.runs import Channel, Run
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,10 +27,10 @@ class Lead:
         return self.spec.cable if self.spec is not None and self.spec.cable is not None else CableSheet()
 
 
-def leads(wired: Wired, start: Node, joints: Sequence[Joint], passed: Sequence[tuple[Node, Node]]) -> tuple[Lead, ...]:
-    """Return the cables of a run that begins at ``start``; ports that enter each other directly have none between."""
+def leads(wired: Wired, run: Run | Channel) -> tuple[Lead, ...]:
+    """Return the cables of a run, from its start on; ports that enter each other directly have none between."""
     found = []
-    node = start
+    node, joints, passed = run.start, run.joints, run.passed
     for number, joint in enumerate(joints):
         if fits(wired)[id(joint)].way != "direct":
             joins = (node, joint.other(node))

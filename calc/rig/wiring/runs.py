@@ -88,6 +88,11 @@ class Channel:
     complete: bool
     """Both ends are active ports; otherwise the run waits for something to be plugged in, or for an empty position."""
 
+    @property
+    def start(self) -> Node:
+        """The end from which its links and feed-throughs are listed."""
+        return self.a
+
 
 def channels(wired: Wired) -> tuple[Channel, ...]:
     """Return every run of signal, once, in the order of the links."""
