@@ -18,10 +18,9 @@ from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
 from inventory.base.errors import DomainError
 from inventory.base.models import User
-from inventory.models.columns import choices
 from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
-from scheduling.models import BOOKING_STATES, Booking
+from scheduling.models import Booking, BookingState
 from scheduling.selectors.bookings import BookingShape, ExtendedBookingShape, booking_rows, show_bookings
 from scheduling.selectors.events import event_rows
 from scheduling.services import bookings
@@ -63,7 +62,7 @@ class ExtensionInput(AcceptanceInput):
 
 
 class BookingChange(AcceptanceInput):
-    state = serializers.ChoiceField(choices=BOOKING_STATES, required=False)
+    state = serializers.ChoiceField(choices=BookingState.values, required=False)
     starts_at = InstantField(required=False)
     ends_at = InstantField(required=False)
     expires_at = InstantField(required=False)
@@ -90,7 +89,7 @@ class EventBookingFilter(ListFilter):
     kit = IdFilter()
     unit = IdFilter()
     spec = IdFilter()
-    state = django_filters.ChoiceFilter(choices=choices(BOOKING_STATES))
+    state = django_filters.ChoiceFilter(choices=BookingState.choices)
 
 
 class BookingFilter(EventBookingFilter):

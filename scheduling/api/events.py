@@ -13,10 +13,9 @@ from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
-from inventory.models.columns import choices
 from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
-from scheduling.models import EVENT_STATES, PHASE_KINDS, Event
+from scheduling.models import Event, EventState, PhaseKind
 from scheduling.selectors.events import EventShape, MovedEventShape, event_rows, show_events
 from scheduling.services import events
 from scheduling.services.events import EventFields, PhaseDraft
@@ -25,7 +24,7 @@ IN_TIME = orderings("gear_out_at", "id", "name")
 
 
 class PhaseInput(StrictSerializer):
-    kind = serializers.ChoiceField(choices=PHASE_KINDS)
+    kind = serializers.ChoiceField(choices=PhaseKind.values)
     starts_at = InstantField()
     ends_at = InstantField()
 
@@ -34,7 +33,7 @@ class EventChange(StrictSerializer):
     name = TextField(allow_blank=False, required=False)
     client = TextField(required=False)
     venue = IdField(allow_null=True, required=False)
-    state = serializers.ChoiceField(choices=EVENT_STATES, required=False)
+    state = serializers.ChoiceField(choices=EventState.values, required=False)
     phases = serializers.ListField(child=PhaseInput(), required=False, max_length=100)
     gear_out_at = InstantField(required=False)
     gear_back_at = InstantField(required=False)
@@ -54,7 +53,7 @@ class EventInput(StrictSerializer):
 class EventFilter(ListFilter):
     search_over = ("name", "venue__name")
 
-    state = django_filters.ChoiceFilter(choices=choices(EVENT_STATES))
+    state = django_filters.ChoiceFilter(choices=EventState.choices)
     venue = IdFilter()
 
 

@@ -6,13 +6,19 @@ from inventory.models import Kit, Spec, Unit
 from inventory.models.columns import at_least, choices, ends_after_start, one_of
 from scheduling.models.event import Event
 
-BOOKING_MOVES = {
-    "pencil": ("confirmed", "cancelled"),
-    "confirmed": ("cancelled",),
-    "cancelled": (),
+
+class BookingState(models.TextChoices):
+    PENCIL = "pencil", "pencil"
+    CONFIRMED = "confirmed", "confirmed"
+    CANCELLED = "cancelled", "cancelled"
+
+
+BOOKING_MOVES: dict[str, tuple[BookingState, ...]] = {
+    BookingState.PENCIL: (BookingState.CONFIRMED, BookingState.CANCELLED),
+    BookingState.CONFIRMED: (BookingState.CANCELLED,),
+    BookingState.CANCELLED: (),
 }
 """State → the states that it may go to."""
-BOOKING_STATES = tuple(BOOKING_MOVES)
 PROOFS = ("free", "bound", "exact", "undecided")
 """How sure the last decision is: as things lay, by counting, by an exact search, or not sure at all."""
 
@@ -25,7 +31,7 @@ class Booking(models.Model):
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, null=True, related_name="bookings")
     spec = models.ForeignKey(Spec, on_delete=models.PROTECT, null=True, related_name="bookings")
     quantity = models.PositiveIntegerField(default=1)
-    state = models.CharField(max_length=10, choices=choices(BOOKING_STATES))
+    state = models.CharField(max_length=10, choices=BookingState.choices)
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
     follows_event = models.BooleanField()
@@ -54,15 +60,22 @@ class Booking(models.Model):
                 name="scheduling_booking_only_specs_strip_kits", condition=Q(spec__isnull=False) | Q(from_kits=False)
             ),
             models.CheckConstraint(
-                name="scheduling_booking_pencil_expires", condition=~Q(state="pencil") | Q(expires_at__isnull=False)
+                name="scheduling_booking_pencil_expires",
+                condition=~Q(state=BookingState.PENCIL) | Q(expires_at__isnull=False),
             ),
-            one_of("scheduling_booking_state_known", "state", BOOKING_STATES),
+            one_of("scheduling_booking_state_known", "state", BookingState.values),
             one_of("scheduling_booking_proof_known", "proof", PROOFS),
             at_least("scheduling_booking_quantity_positive", "quantity", 1),
             ends_after_start("scheduling_booking_ends_after_start", "starts_at", "ends_at"),
         ]
         indexes = [
-            models.Index(fields=["kit", "ends_at"], condition=~Q(state="cancelled"), name="scheduling_booking_of_kit"),
-            models.Index(fields=["spec"], condition=~Q(state="cancelled"), name="scheduling_booking_of_spec"),
-            models.Index(fields=["expires_at"], condition=Q(state="pencil"), name="scheduling_booking_pencils"),
+            models.Index(
+                fields=["kit", "ends_at"], condition=~Q(state=BookingState.CANCELLED), name="scheduling_booking_of_kit"
+            ),
+            models.Index(
+                fields=["spec"], condition=~Q(state=BookingState.CANCELLED), name="scheduling_booking_of_spec"
+            ),
+            models.Index(
+                fields=["expires_at"], condition=Q(state=BookingState.PENCIL), name="scheduling_booking_pencils"
+            ),
         ]

@@ -3,10 +3,14 @@ from django.db.models import Q
 
 from inventory.base.no_overlap import NoOverlap
 from inventory.models import Position, Unit
-from inventory.models.columns import choices, ends_after_start, one_of
+from inventory.models.columns import ends_after_start, one_of
 from scheduling.models.booking import Booking
 
-STANDINGS = ("soft", "firm", "released")
+
+class ClaimStanding(models.TextChoices):
+    SOFT = "soft", "soft"
+    FIRM = "firm", "firm"
+    RELEASED = "released", "released"
 
 
 class Claim(models.Model):
@@ -18,7 +22,7 @@ class Claim(models.Model):
     """Where the unit lay in the booked kit when it was claimed."""
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
-    standing = models.CharField(max_length=10, choices=choices(STANDINGS))
+    standing = models.CharField(max_length=10, choices=ClaimStanding.choices)
     dealt = models.BooleanField()
     """Chosen by the service for a booking of a number of a spec; it may be dealt again until it is pinned."""
     pinned_at = models.DateTimeField(null=True)
@@ -32,28 +36,30 @@ class Claim(models.Model):
                 of="unit",
                 starts="starts_at",
                 ends="ends_at",
-                only=("standing", "firm"),
+                only=("standing", ClaimStanding.FIRM.value),
             ),
             models.UniqueConstraint(
                 name="scheduling_claim_unit_once_a_booking",
                 fields=["booking", "unit"],
-                condition=~Q(standing="released"),
+                condition=~Q(standing=ClaimStanding.RELEASED),
             ),
             models.CheckConstraint(
                 name="scheduling_claim_released_when",
-                condition=Q(standing="released", released_at__isnull=False)
-                | (~Q(standing="released") & Q(released_at__isnull=True)),
+                condition=Q(standing=ClaimStanding.RELEASED, released_at__isnull=False)
+                | (~Q(standing=ClaimStanding.RELEASED) & Q(released_at__isnull=True)),
             ),
-            one_of("scheduling_claim_standing_known", "standing", STANDINGS),
+            one_of("scheduling_claim_standing_known", "standing", ClaimStanding.values),
             ends_after_start("scheduling_claim_ends_after_start", "starts_at", "ends_at"),
         ]
         indexes = [
             models.Index(
                 fields=["unit", "starts_at", "ends_at"],
-                condition=~Q(standing="released"),
+                condition=~Q(standing=ClaimStanding.RELEASED),
                 name="scheduling_claim_of_unit",
             ),
             models.Index(
-                fields=["ends_at", "starts_at"], condition=~Q(standing="released"), name="scheduling_claim_in_time"
+                fields=["ends_at", "starts_at"],
+                condition=~Q(standing=ClaimStanding.RELEASED),
+                name="scheduling_claim_in_time",
             ),
         ]
