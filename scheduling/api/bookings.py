@@ -18,6 +18,7 @@ from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
 from inventory.base.errors import DomainError
 from inventory.base.models import User
+from inventory.models.columns import choices
 from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
 from scheduling.models import Booking, BookingState
@@ -89,7 +90,7 @@ class EventBookingFilter(ListFilter):
     kit = IdFilter()
     unit = IdFilter()
     spec = IdFilter()
-    state = django_filters.ChoiceFilter(choices=BookingState.choices)
+    state = django_filters.ChoiceFilter(choices=choices(BookingState))
 
 
 class BookingFilter(EventBookingFilter):

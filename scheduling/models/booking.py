@@ -8,9 +8,9 @@ from scheduling.models.event import Event
 
 
 class BookingState(models.TextChoices):
-    PENCIL = "pencil", "pencil"
-    CONFIRMED = "confirmed", "confirmed"
-    CANCELLED = "cancelled", "cancelled"
+    PENCIL = "pencil"
+    CONFIRMED = "confirmed"
+    CANCELLED = "cancelled"
 
 
 BOOKING_MOVES: dict[str, tuple[BookingState, ...]] = {
@@ -31,7 +31,7 @@ class Booking(models.Model):
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, null=True, related_name="bookings")
     spec = models.ForeignKey(Spec, on_delete=models.PROTECT, null=True, related_name="bookings")
     quantity = models.PositiveIntegerField(default=1)
-    state = models.CharField(max_length=10, choices=BookingState.choices)
+    state = models.CharField(max_length=10, choices=choices(BookingState))
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
     follows_event = models.BooleanField()
@@ -63,7 +63,7 @@ class Booking(models.Model):
                 name="scheduling_booking_pencil_expires",
                 condition=~Q(state=BookingState.PENCIL) | Q(expires_at__isnull=False),
             ),
-            one_of("scheduling_booking_state_known", "state", BookingState.values),
+            one_of("scheduling_booking_state_known", "state", BookingState),
             one_of("scheduling_booking_proof_known", "proof", PROOFS),
             at_least("scheduling_booking_quantity_positive", "quantity", 1),
             ends_after_start("scheduling_booking_ends_after_start", "starts_at", "ends_at"),

@@ -3,14 +3,14 @@ from django.db.models import Q
 
 from inventory.base.no_overlap import NoOverlap
 from inventory.models import Position, Unit
-from inventory.models.columns import ends_after_start, one_of
+from inventory.models.columns import choices, ends_after_start, one_of
 from scheduling.models.booking import Booking
 
 
 class ClaimStanding(models.TextChoices):
-    SOFT = "soft", "soft"
-    FIRM = "firm", "firm"
-    RELEASED = "released", "released"
+    SOFT = "soft"
+    FIRM = "firm"
+    RELEASED = "released"
 
 
 class Claim(models.Model):
@@ -22,7 +22,7 @@ class Claim(models.Model):
     """Where the unit lay in the booked kit when it was claimed."""
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
-    standing = models.CharField(max_length=10, choices=ClaimStanding.choices)
+    standing = models.CharField(max_length=10, choices=choices(ClaimStanding))
     dealt = models.BooleanField()
     """Chosen by the service for a booking of a number of a spec; it may be dealt again until it is pinned."""
     pinned_at = models.DateTimeField(null=True)
@@ -48,7 +48,7 @@ class Claim(models.Model):
                 condition=Q(standing=ClaimStanding.RELEASED, released_at__isnull=False)
                 | (~Q(standing=ClaimStanding.RELEASED) & Q(released_at__isnull=True)),
             ),
-            one_of("scheduling_claim_standing_known", "standing", ClaimStanding.values),
+            one_of("scheduling_claim_standing_known", "standing", ClaimStanding),
             ends_after_start("scheduling_claim_ends_after_start", "starts_at", "ends_at"),
         ]
         indexes = [

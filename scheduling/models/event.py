@@ -1,14 +1,14 @@
 from django.db import models
 
-from inventory.models.columns import ends_after_start, one_of
+from inventory.models.columns import choices, ends_after_start, one_of
 from scheduling.models.venue import Venue
 
 
 class EventState(models.TextChoices):
-    ENQUIRY = "enquiry", "enquiry"
-    CONFIRMED = "confirmed", "confirmed"
-    CLOSED = "closed", "closed"
-    CANCELLED = "cancelled", "cancelled"
+    ENQUIRY = "enquiry"
+    CONFIRMED = "confirmed"
+    CLOSED = "closed"
+    CANCELLED = "cancelled"
 
     @classmethod
     def open(cls) -> tuple["EventState", ...]:
@@ -26,11 +26,11 @@ EVENT_MOVES: dict[str, tuple[EventState, ...]] = {
 
 
 class PhaseKind(models.TextChoices):
-    PREP = "prep", "prep"
-    LOAD_IN = "load-in", "load-in"
-    SHOW = "show", "show"
-    LOAD_OUT = "load-out", "load-out"
-    RETURN = "return", "return"
+    PREP = "prep"
+    LOAD_IN = "load-in"
+    SHOW = "show"
+    LOAD_OUT = "load-out"
+    RETURN = "return"
 
 
 class Event(models.Model):
@@ -39,14 +39,14 @@ class Event(models.Model):
     name = models.CharField(max_length=200)
     client = models.CharField(max_length=200, default="", blank=True)
     venue = models.ForeignKey(Venue, on_delete=models.PROTECT, null=True, related_name="events")
-    state = models.CharField(max_length=12, choices=EventState.choices, default=EventState.ENQUIRY)
+    state = models.CharField(max_length=12, choices=choices(EventState), default=EventState.ENQUIRY)
     gear_out_at = models.DateTimeField()
     gear_back_at = models.DateTimeField()
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [
-            one_of("scheduling_event_state_known", "state", EventState.values),
+            one_of("scheduling_event_state_known", "state", EventState),
             ends_after_start("scheduling_event_back_after_out", "gear_out_at", "gear_back_at"),
         ]
         indexes = [models.Index(fields=["gear_out_at", "id"], name="scheduling_event_in_time")]
@@ -59,13 +59,13 @@ class Phase(models.Model):
     """One stretch of an event."""
 
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="phases")
-    kind = models.CharField(max_length=10, choices=PhaseKind.choices)
+    kind = models.CharField(max_length=10, choices=choices(PhaseKind))
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
 
     class Meta:
         ordering = ["starts_at", "id"]
         constraints = [
-            one_of("scheduling_phase_kind_known", "kind", PhaseKind.values),
+            one_of("scheduling_phase_kind_known", "kind", PhaseKind),
             ends_after_start("scheduling_phase_ends_after_start", "starts_at", "ends_at"),
         ]
