@@ -22,7 +22,7 @@ from calc.rig import kit as calc_kit
 from calc.rig.ends import End
 from inventory.brief_document import brief_from
 from inventory.errors import ContentsRefusedError
-from inventory.models import Inspection, Kit, LinkEnd, Spec, Unit
+from inventory.models import Company, Inspection, Kit, LinkEnd, Spec, Unit
 from inventory.models.inspection import next_due
 from inventory.selectors.nesting import ids_inside
 
@@ -46,12 +46,18 @@ POWER_COLUMNS = {name: f"power_{name}" for name in ("volts_min", "volts_max", "w
 POWER_COLUMNS["role"] = "power_role"
 
 
-def read_kits(kit_ids: Collection[int]) -> dict[int, calc_kit.Kit]:
+def read_kits(
+    kit_ids: Collection[int], *, rules: str | None = None, ambient: float | None = None
+) -> dict[int, calc_kit.Kit]:
     """Return the assembled kits, nested ones inside them, by id; ids that are no kit are left out.
+
+    ``rules`` and ``ambient`` (°C) are those of the place where the kits are used, for nested kits too; where they are
+    None, the company's rule set and the temperature of each kit apply.
 
     Four statements at most, whatever the number of kits: plans, links, units, data sheets.
     """
-    rows = _Rows.read(kit_ids)
+    stated = {"rules": rules, "ambient_celsius": ambient}
+    rows = _Rows.read(kit_ids, {name: value for name, value in stated.items() if value is not None})
     assembled: dict[int, calc_kit.Kit] = {}
 
     def assemble(kit_id: int) -> calc_kit.Kit:
@@ -170,12 +176,12 @@ class _Rows:
     kit_of_case: dict[int, int]
 
     @classmethod
-    def read(cls, kit_ids: Collection[int]) -> "_Rows":
+    def read(cls, kit_ids: Collection[int], of_the_place: Mapping[str, str | float]) -> "_Rows":
         kits: dict[int, dict[str, Any]] = {}
         positions: dict[int, dict[int, dict[str, Any]]] = defaultdict(dict)
         accepts: dict[int, set[int]] = defaultdict(set)
         for row in _plan_rows(kit_ids):
-            kits[row["id"]] = {name: row[name] for name in KIT_COLUMNS}
+            kits[row["id"]] = {name: row[name] for name in (*KIT_COLUMNS, "rules")} | dict(of_the_place)
             place = {name: row[f"positions__{name}"] for name in POSITION_COLUMNS}
             if place["id"] is not None:
                 positions[row["id"]][place["id"]] = place
@@ -225,13 +231,14 @@ class _Rows:
 def _plan_rows(kit_ids: Collection[int]) -> list[dict[str, Any]]:
     """Return one row for each position of the kits and of those inside them, and for each further spec it accepts.
 
-    One statement, so that no kit is seen in a place that it has left meanwhile.
+    One statement, so that no kit is seen in a place that it has left meanwhile, nor under a rule set that was changed.
     """
     if not kit_ids:
         return []
     places = [f"positions__{name}" for name in POSITION_COLUMNS]
     rows = Kit.objects.filter(id__in=ids_inside(kit_ids)).order_by("id", "positions__sort", "positions__id")
-    return _plain(rows.values(*KIT_COLUMNS, *places, "positions__accepts"))
+    company_rules = Subquery(Company.objects.values("rules")[:1])
+    return _plain(rows.values(*KIT_COLUMNS, *places, "positions__accepts", rules=company_rules))
 
 
 def _link_rows(kit_ids: Collection[int]) -> list[dict[str, Any]]:

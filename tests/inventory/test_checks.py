@@ -273,3 +273,16 @@ def test_a_reading_takes_a_fixed_number_of_statements(gear: Gear, django_assert_
         read_kits([small])
     with django_assert_num_queries(4):
         read_kits(large)
+
+
+def test_kits_are_read_for_a_place_with_its_rules_and_temperature(gear: Gear):
+    inner = gear.kit(ambient_celsius=25)
+    outer = gear.kit([{"label": "inner", "unit": inner["case"]}])["id"]
+
+    def read(**place) -> list[tuple[str, float | None]]:
+        kit = read_kits([outer], **place)[outer]
+        nested = next(each.nested for each in kit.positions if each.nested is not None)
+        return [(kit.rules, kit.ambient_celsius), (nested.rules, nested.ambient_celsius)]
+
+    assert read() == [("iec", None), ("iec", 25)]
+    assert read(rules="north_america", ambient=38.0) == [("north_america", 38.0)] * 2

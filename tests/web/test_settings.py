@@ -3,6 +3,7 @@
 import pytest
 
 from inventory.models import Company, Kit
+from tests.inventory.gear import Gear
 
 pytestmark = pytest.mark.django_db
 
@@ -77,3 +78,37 @@ def test_the_demo_says_that_it_is_one(reader, settings) -> None:
     assert "This is the demo company" not in text(reader("viewer").get("/settings/"))
     settings.DEMO = True
     assert "This is the demo company" in text(reader("viewer").get("/settings/"))
+
+
+def overloaded_kit(gear: Gear) -> int:
+    """Return a kit in which one outlet, behind 16 A, feeds 4.2 kW: too much under either rule set."""
+    inlet = {"name": "in", "connector": "c20", "side": "plug", "carries": "mains", "power": {"role": "load"}}
+    feed = {"role": "source", "breaker_a": 16}
+    outlet = {"name": "1", "connector": "c19", "side": "socket", "carries": "mains", "power": feed}
+    distro = gear.spec("distro", ports=[inlet, outlet])
+    load = gear.spec("other", ports=[inlet], power={"max_w": 4200, "power_factor": 1, "protection_class": "I"})
+    positions = [{"label": "distro", "unit": gear.unit(distro)}, {"label": "heater", "unit": gear.unit(load)}]
+    ends = {"from": {"position": "distro", "port": "1"}, "to": {"position": "heater", "port": "in"}}
+    return gear.kit(positions, [ends])["id"]
+
+
+def test_another_rule_set_changes_what_the_checks_find(reader, api) -> None:
+    """The published ratings: an IEC 60320 C19 carries 16 A, its North American listing 20 A; a breaker there carries
+    80 % of its rating for three hours or more (NFPA 70, article 210). The voltage is the nominal one: 230 V, 120 V."""
+    gear = Gear(api("planner"))
+    kit = overloaded_kit(gear)
+    seen = {}
+    for rules in ("iec", "north_america"):
+        Gear(api("owner")).patch("/company/", {"rules": rules})
+        assert gear.get(f"/kits/{kit}/check/")["state"] == "queued"
+        findings = {finding["code"]: finding for finding in gear.check(kit)["findings"]}
+        limits = {code: findings[code]["limit"] for code in ("circuit-overload", "coupler-overload")}
+        seen[rules] = (
+            limits,
+            findings["coupler-overload"]["inputs"]["rules"],
+            text(reader("planner").get(f"/kits/{kit}/")),
+        )
+    assert seen["iec"][:2] == ({"circuit-overload": 16, "coupler-overload": 16}, "iec")
+    assert seen["north_america"][:2] == ({"circuit-overload": 12.8, "coupler-overload": 20}, "north_america")
+    assert "18.3" in seen["iec"][2]
+    assert "35.0" in seen["north_america"][2]
