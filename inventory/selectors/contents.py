@@ -6,6 +6,7 @@ from typing import Any, TypedDict
 from django.db.models import Exists, F, Q, Subquery
 from django.db.models.functions import Lower
 
+from inventory.base.rows import rows_as
 from inventory.models import Company, Kit, Spec, Tag, Unit
 from inventory.models.unit import UnitState
 from inventory.rows import case_of
@@ -79,12 +80,10 @@ def kit_heading(kit_id: int) -> HeadingShape | None:
 
 def loose_units(spec_ids: Collection[int], *, most: int) -> list[LooseShape]:
     """Return units of these specs that are in service and packed nowhere, by tag; one statement."""
-    rows: Any = (
-        Unit.objects.filter(spec_id__in=spec_ids, state=UnitState.IN_SERVICE, positions__isnull=True)
-        .order_by("tag")
-        .values("id", "tag", "state", "condition")[:most]
+    loose = Unit.objects.filter(spec_id__in=spec_ids, state=UnitState.IN_SERVICE, positions__isnull=True).order_by(
+        "tag"
     )
-    return list(rows)
+    return list(rows_as(LooseShape, loose)[:most])
 
 
 def unit_with_tag(tag: str) -> int | None:
@@ -108,5 +107,4 @@ def tags_of(unit_ids: Collection[int]) -> dict[int, str]:
 def spec_choices(kinds: Collection[str] | None = None) -> list[SpecChoiceShape]:
     """Return specs by kind and name, for a list to choose from; one statement."""
     wanted = Q() if kinds is None else Q(kind__in=kinds)
-    rows: Any = Spec.objects.filter(wanted).order_by("kind", "name", "id").values("id", "name", "kind")
-    return list(rows)
+    return list(rows_as(SpecChoiceShape, Spec.objects.filter(wanted).order_by("kind", "name", "id")))

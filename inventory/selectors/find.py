@@ -1,10 +1,11 @@
 """Things that somebody looks for, by tag, serial or words."""
 
 from collections.abc import Collection, Iterable
-from typing import Any, TypedDict
+from typing import TypedDict
 
 from django.db.models import Exists, OuterRef, Q, Subquery
 
+from inventory.base.rows import rows_as
 from inventory.models import Kit, Tag
 from inventory.rows import case_of
 from inventory.selectors.specs import SpecSummaryShape, spec_summaries
@@ -52,19 +53,16 @@ def found_units(words: str, *, most: int) -> list[FoundUnitShape]:
 def found_kits(words: str, *, most: int) -> list[FoundKitShape]:
     """Return kits by name, purpose or the tag of their case, by name; one statement."""
     case = case_of()
-    rows: Any = Kit.objects.annotate(tag=Subquery(case.values("unit__tag")[:1]))
-    for word in words.split():
-        rows = rows.filter(_in((*KIT_COLUMNS, "tag"), word))
-    named = rows.order_by("name", "id").values(
-        "id",
-        "name",
-        "purpose",
-        "verdict",
-        "tag",
+    rows = rows_as(
+        FoundKitShape,
+        Kit.objects.order_by("name", "id"),
+        tag=Subquery(case.values("unit__tag")[:1]),
         at=Subquery(case.values("unit__location__name")[:1]),
         with_whom=Subquery(case.values("unit__signed_to__username")[:1]),
     )
-    return list(named[:most])
+    for word in words.split():
+        rows = rows.filter(_in((*KIT_COLUMNS, "tag"), word))
+    return list(rows[:most])
 
 
 def found_specs(words: str, *, most: int) -> list[SpecSummaryShape]:

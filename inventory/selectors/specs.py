@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict
+from decimal import Decimal
 from typing import Any, NotRequired, TypedDict
 
 from django.db.models import Case, Count, QuerySet, Value, When
 
 from calc.rig import kit as calc_kit
 from inventory.assembly import SHEET_TYPES, read_specs
+from inventory.base.rows import rows_as
 from inventory.models import Port, Spec
 from inventory.rows import in_pool
 
@@ -91,8 +93,8 @@ class BatteryShape(TypedDict):
     amp_hours: float | None
 
 
-class SpecShape(TypedDict):
-    """A data sheet. ``null`` means not known, never zero; a sheet that does not apply is null."""
+class SpecColumns(TypedDict):
+    """What every reader sees of a data sheet's own columns."""
 
     id: int
     version: int
@@ -105,13 +107,25 @@ class SpecShape(TypedDict):
     depth_mm: float | None
     height_mm: float | None
     rack_units: float | None
-    replacement_cost: NotRequired[str | None]
-    currency: NotRequired[str]
     country_of_origin: str
     inspection_interval_days: int | None
     prep_minutes: int | None
     turnaround_minutes: int | None
     provenance: dict[str, str]
+
+
+class SpecRow(SpecColumns):
+    """The columns of a data sheet with money, as the database has them."""
+
+    replacement_cost: Decimal | None
+    currency: str
+
+
+class SpecShape(SpecColumns):
+    """A data sheet. ``null`` means not known, never zero; a sheet that does not apply is null."""
+
+    replacement_cost: NotRequired[str | None]
+    currency: NotRequired[str]
     power: PowerShape | None
     poe: PoeShape | None
     cable: CableShape | None
@@ -122,16 +136,14 @@ class SpecShape(TypedDict):
 
 
 MONEY = ("replacement_cost", "currency")
-PLAIN = tuple(name for name in SpecShape.__annotations__ if name not in {*SHEET_TYPES, "ports"})
 
 
-def spec_rows() -> QuerySet[Spec, Any]:
+def spec_rows() -> QuerySet[Spec, SpecRow]:
     """Rows of the list of specs, for filtering and paging."""
-    rows: QuerySet[Spec, Any] = Spec.objects.values(*PLAIN)
-    return rows
+    return rows_as(SpecRow, Spec.objects.all())
 
 
-def show_specs(rows: Sequence[dict[str, Any]], *, money: bool) -> list[SpecShape]:
+def show_specs(rows: Sequence[SpecRow], *, money: bool) -> list[SpecShape]:
     """Return the data sheets of these rows; two statements for any number of them."""
     sheets = read_specs([row["id"] for row in rows])
     return [_show(row, sheets[row["id"]], money=money) for row in rows]
@@ -163,9 +175,7 @@ class PortNameShape(TypedDict):
 def ports_of_spec(spec_id: int) -> list[PortNameShape]:
     """Return the ports of a spec, those outside first; one statement."""
     inside_last = Case(When(face="outside", then=Value(0)), default=Value(1))
-    return list(
-        Port.objects.filter(spec=spec_id).order_by(inside_last, "sort", "id").values("name", "connector", "side")
-    )
+    return list(rows_as(PortNameShape, Port.objects.filter(spec=spec_id).order_by(inside_last, "sort", "id")))
 
 
 class SpecSummaryShape(TypedDict):
@@ -178,11 +188,10 @@ class SpecSummaryShape(TypedDict):
     owned: int
 
 
-def spec_summaries() -> QuerySet[Spec, Any]:
+def spec_summaries() -> QuerySet[Spec, SpecSummaryShape]:
     """Rows of the list of data sheets, for filtering and paging."""
     owned = Count("units", filter=in_pool("units"))
-    rows: QuerySet[Spec, Any] = Spec.objects.annotate(owned=owned).values("id", "name", "kind", "maker", "owned")
-    return rows
+    return rows_as(SpecSummaryShape, Spec.objects.annotate(owned=owned))
 
 
 def show_port(port: calc_kit.Port) -> PortShape:
@@ -193,7 +202,7 @@ def show_port(port: calc_kit.Port) -> PortShape:
     return shown  # type: ignore[return-value]
 
 
-def _show(row: dict[str, Any], facts: calc_kit.Spec, *, money: bool) -> SpecShape:
+def _show(row: SpecRow, facts: calc_kit.Spec, *, money: bool) -> SpecShape:
     shown: dict[str, Any] = {name: value for name, value in row.items() if money or name not in MONEY}
     if money:
         cost = row["replacement_cost"]
