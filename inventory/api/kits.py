@@ -16,8 +16,8 @@ from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.errors import NotFoundError
+from inventory.base.models.checked import VERDICTS
 from inventory.models import Kit
-from inventory.models.kit import VERDICTS
 from inventory.selectors.kits import (
     KitShape,
     KitSummaryShape,

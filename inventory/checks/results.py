@@ -6,8 +6,8 @@ from django.utils import timezone
 
 from calc.checks import RULES_VERSION, Result
 from calc.checks import Finding as FindingFacts
+from inventory.base.models.checked import CheckState
 from inventory.models import Check, Finding, Kit
-from inventory.models.check import CheckState
 
 KEPT_FOR = timedelta(days=90)
 

@@ -2,7 +2,7 @@ from django.db import models
 from django.db.models import Q
 
 from calc.vocabulary import RULE_SETS
-from inventory.models.columns import choices, one_of
+from inventory.base.columns import choices, one_of
 
 
 class Company(models.Model):

@@ -3,7 +3,7 @@ from django.db import models
 from django.db.models import Q
 
 from calc.vocabulary import FAULT_KINDS
-from inventory.models.columns import at_least, choices, ends_after_start, one_of
+from inventory.base.columns import at_least, choices, ends_after_start, one_of
 from inventory.models.unit import Unit
 
 

@@ -1,20 +1,15 @@
 from django.db import models
 from django.db.models import F, Q
 
-from calc.vocabulary import CASE_BUILDS, NOTHING_FOUND, POSITION_ROLES, RETENTIONS, SEVERITIES
-from inventory.models.columns import choices, one_of
+from calc.vocabulary import CASE_BUILDS, POSITION_ROLES, RETENTIONS
+from inventory.base.columns import choices, one_of
+from inventory.base.models.checked import CheckedRow
 from inventory.models.spec import Spec
 from inventory.models.unit import Unit
 
-VERDICTS = (NOTHING_FOUND, *SEVERITIES)
 
-
-class Kit(models.Model):
-    """A road case, bag or rack with its planned and its actual contents.
-
-    The row is also the queue of the background checks: a kit whose revision is ahead of the checked one is due, and the
-    database refuses a bump that forgets to say when.
-    """
+class Kit(CheckedRow):
+    """A road case, bag or rack with its planned and its actual contents."""
 
     name = models.CharField(max_length=200)
     purpose = models.CharField(max_length=200, default="", blank=True)
@@ -29,36 +24,19 @@ class Kit(models.Model):
     """The kit whose plan this one began with. A draft often replaces it: it may go, and the draft stays."""
     version = models.PositiveIntegerField(default=1)
 
-    revision = models.PositiveIntegerField(default=1)
-    checked_revision = models.PositiveIntegerField(default=0)
-    checked_rules = models.PositiveIntegerField(default=0)
-    check_due_at = models.DateTimeField(null=True)
-    check_lease_until = models.DateTimeField(null=True)
-    check_attempts = models.PositiveIntegerField(default=0)
-    recheck_at = models.DateTimeField(null=True)
-    """When a date (an inspection, say) changes the answer without anybody editing anything."""
-    verdict = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
-    verdict_design = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
-    verdict_packed = models.CharField(max_length=20, choices=choices(VERDICTS), null=True)
-    """Of the last finished check; None before the first."""
-
-    class Meta:
+    class Meta(CheckedRow.Meta):
         constraints = [
+            *CheckedRow.Meta.constraints,
             one_of("inventory_kit_build_known", "build", CASE_BUILDS, null=True),
             one_of("inventory_kit_retention_known", "exposed_retention", RETENTIONS, null=True),
-            one_of("inventory_kit_verdict_known", "verdict", VERDICTS, null=True),
             models.CheckConstraint(
                 name="inventory_kit_not_drafted_from_itself",
                 condition=Q(drafted_from__isnull=True) | ~Q(drafted_from=F("id")),
             ),
-            models.CheckConstraint(
-                name="inventory_kit_stale_is_queued",
-                condition=Q(checked_revision=F("revision")) | Q(check_due_at__isnull=False),
-            ),
         ]
         indexes = [
+            *CheckedRow.Meta.indexes,
             models.Index(fields=["name", "id"], name="inventory_kit_by_name"),
-            models.Index(fields=["check_due_at"], condition=Q(check_due_at__isnull=False), name="inventory_kit_due"),
         ]
 
     def __str__(self) -> str:

@@ -6,7 +6,7 @@ Columns are named as in ``calc.rig.kit``'s sheets; a test compares the names.
 from django.db import models
 
 from calc.vocabulary import ALLOTMENTS, PROTECTION_CLASSES
-from inventory.models.columns import at_least, choices, one_of
+from inventory.base.columns import at_least, choices, one_of
 from inventory.models.spec import Spec
 
 

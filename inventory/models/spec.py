@@ -2,7 +2,7 @@ from django.db import models
 from django.db.models import Q
 
 from calc.vocabulary import BREAKER_CURVES, CARRIES, FACES, POE_ROLES, POWER_ROLES, SIDES, SPEC_KINDS
-from inventory.models.columns import at_least, choices, one_of
+from inventory.base.columns import at_least, choices, one_of
 
 
 class Spec(models.Model):

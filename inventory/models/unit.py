@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from calc.vocabulary import PORT_DAMAGE
-from inventory.models.columns import at_least, choices, ends_after_start, one_of
+from inventory.base.columns import at_least, choices, ends_after_start, one_of
 from inventory.models.location import Location
 from inventory.models.spec import Port, Spec
 

@@ -7,8 +7,8 @@ from typing import Any, TypedDict
 from django.db.models import F, FilteredRelation, Q, QuerySet, Subquery
 from django.utils import timezone
 
+from inventory.base.models.checked import CheckState
 from inventory.models import Check, Finding, Kit
-from inventory.models.check import CheckState
 from inventory.rows import acceptance_holds
 from inventory.selectors.kits import VerdictsShape
 

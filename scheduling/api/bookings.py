@@ -16,9 +16,9 @@ from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.shapes import ProblemShape
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
+from inventory.base.columns import choices
 from inventory.base.errors import DomainError
 from inventory.base.models import User
-from inventory.models.columns import choices
 from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
 from scheduling.models import Booking, BookingState

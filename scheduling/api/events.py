@@ -13,7 +13,7 @@ from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
-from inventory.models.columns import choices
+from inventory.base.columns import choices
 from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
 from scheduling.models import Event, EventState, PhaseKind

@@ -2,8 +2,8 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.columns import at_least, choices, ends_after_start, one_of
 from inventory.models import Kit, Spec, Unit
-from inventory.models.columns import at_least, choices, ends_after_start, one_of
 from scheduling.models.event import Event
 
 

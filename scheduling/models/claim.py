@@ -1,9 +1,9 @@
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.columns import choices, ends_after_start, one_of
 from inventory.base.no_overlap import NoOverlap
 from inventory.models import Position, Unit
-from inventory.models.columns import choices, ends_after_start, one_of
 from scheduling.models.booking import Booking
 
 

@@ -1,6 +1,6 @@
 from django.db import models
 
-from inventory.models.columns import choices, ends_after_start, one_of
+from inventory.base.columns import choices, ends_after_start, one_of
 from scheduling.models.venue import Venue
 
 

@@ -1,8 +1,8 @@
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.columns import at_least, choices, one_of
 from inventory.models import Position, Spec, Unit
-from inventory.models.columns import at_least, choices, one_of
 from scheduling.models.booking import Booking
 
 SHORTFALL_REASONS = (

@@ -1,7 +1,7 @@
 from django.db import models
 
 from calc.vocabulary import BREAKER_CURVES, RULE_SETS
-from inventory.models.columns import at_least, choices, one_of
+from inventory.base.columns import at_least, choices, one_of
 
 RCD_TYPES = ("AC", "A", "F", "B")
 """Waveforms that a residual current device responds to (IEC 60755)."""

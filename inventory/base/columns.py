@@ -1,4 +1,4 @@
-"""Pieces that several tables share."""
+"""Columns and constraints that several tables share."""
 
 from collections.abc import Iterable
 
