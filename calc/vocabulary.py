@@ -17,6 +17,7 @@ PORT_DAMAGE = ("latch", "shell", "contact", "dead", "intermittent", "label")
 FAULT_KINDS = (*PORT_DAMAGE, "other")
 CASE_BUILDS = ("steel", "stainless", "aluminium", "plastic-or-wood", "foam-lined")
 RETENTIONS = ("friction", "latch", "lock")  # weakest first
+BELONGS = ("company", "loose", "venue", "brought")  # ours; units that go by themselves; the house's; a client's
 RULE_SETS = ("iec", "north_america")
 PROVENANCES = ("measured", "label", "data sheet", "assumed", "unknown")
 SEVERITIES = ("note", "unknown", "caution", "stop")  # mildest first

@@ -41,7 +41,7 @@ def run(kit: Kit, as_of: datetime) -> Result:
             "design": verdict(f.severity for f in findings if "design" in f.views),
             "packed": None if on_paper else verdict(f.severity for f in findings if "packed" in f.views),
         },
-        figures=figures(design),
+        figures=figures(design, kit),
         next_change=_next_change(packed),
     )
 

@@ -1,8 +1,6 @@
 """Getting it there: who lifts it, and what may fly."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from math import fsum
 
 from calc.batteries import APPROVAL_MOST_WH, CABIN_MOST_WH, air_transport, watt_hours
 from calc.checking.compared import against
@@ -11,12 +9,13 @@ from calc.checking.registry import check
 from calc.lifting import people_needed, team_limit_kg
 from calc.rig.brief import Lift
 from calc.rig.inputs import Input, reading
-from calc.rig.kit import Kit, Spec
-from calc.rig.subjects import Subject, about, about_kit, about_port, name_of
-from calc.rig.wiring import Place, Wired
+from calc.rig.kit import Kit
+from calc.rig.subjects import about, about_kit
+from calc.rig.weights import known_kg, parts_of
+from calc.rig.wiring import Place, Wired, own_places
 
-GRAMS = 3
-"""Decimals of a weight in kg."""
+OURS = ("company", "loose")
+"""Whose things travel with us."""
 
 
 @check("too-heavy", "caution", "NIOSH 94-110; HSE L23")
@@ -24,14 +23,19 @@ def too_heavy(wired: Wired) -> Iterator[Draft]:
     """A kit weighs more than the people who are to lift it there may lift by hand."""
     for kit, brief in wired.briefs:
         for lift in brief.lifts:
-            for lifted in [kit] if kit is not None else wired.kits:
+            for lifted in [kit] if kit is not None else _brought_along(wired):
                 yield from _lifted(wired, lifted, lift)
 
 
+def _brought_along(wired: Wired) -> Iterator[Kit]:
+    """Return the kits of the company, each of which is lifted as one; loose units and what others bring are not."""
+    yield from (kit for kit in wired.kits if kit.belongs == "company")
+
+
 def _lifted(wired: Wired, kit: Kit, lift: Lift) -> Iterator[Draft]:
-    parts = _parts(wired, kit)
+    parts = parts_of(wired, kit)
     unweighed = [part for part in parts if part.spec.weight_kg is None]
-    load_kg = round(fsum(part.spec.weight_kg or 0.0 for part in parts), GRAMS)
+    load_kg = known_kg(parts)
     one_kg = lift.one_person_limit_kg()
     limit_kg = team_limit_kg(one_kg, lift.people)
     inputs = (
@@ -69,53 +73,13 @@ def _way_to_lift(load_kg: float, one_person_kg: float) -> str:
     return "Use a ramp, a lift or several cases" if people is None else f"Lift it with {people} people"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Part:
-    """Something that is lifted with a kit."""
-
-    name: str
-    spec: Spec
-    subject: Subject
-
-
-def _parts(wired: Wired, kit: Kit) -> list[_Part]:
-    """Return what is in a kit and in the kits nested in it, planned leads of their links included."""
-    things = [
-        _Part(name=place.path, spec=place.spec, subject=about(place))
-        for place in wired.places.values()  # the case of a nested kit is where that lies
-        if any(there is kit or _lies_in(there, kit) for there in (place.kit, place.position.nested) if there)
-    ]
-    laid = {id(link) for inner in (kit, *_inside(kit)) for link in inner.links}
-    leads = [
-        _Part(
-            name=f"{joint.cable.name} at {name_of(wired, joint.a)}",
-            spec=joint.cable,
-            subject=about_port(wired, joint.a),
-        )
-        for joint in wired.joints
-        if joint.cable is not None and joint.link.cable is None and id(joint.link) in laid
-    ]
-    return things + leads
-
-
-def _inside(kit: Kit) -> Iterator[Kit]:
-    for position in kit.positions:
-        if position.nested is not None:
-            yield position.nested
-            yield from _inside(position.nested)
-
-
-def _lies_in(inner: Kit, outer: Kit) -> bool:
-    return any(kit is inner for kit in _inside(outer))
-
-
 @check("battery-transport", ("stop", "caution"), "ICAO technical instructions")
 def battery_transport(wired: Wired) -> Iterator[Draft]:
     """A battery flies as baggage: caution above 100 Wh, which the operator must approve, stop above 160 Wh."""
-    if not any(brief.transport == "air" for _, brief in wired.briefs):
-        return
-    for place in wired.places.values():
-        if place.spec.battery is None:
+    flying = [kit for kit, brief in wired.briefs if brief.transport == "air"]
+    by_id = {place.id: place for kit in flying for place in own_places(wired, kit)}
+    for place in by_id.values():
+        if place.spec.battery is None or place.kit.belongs not in OURS:
             continue
         volts, amp_hours = place.spec.battery.volts, place.spec.battery.amp_hours
         inputs = (reading(place, "battery", "volts"), reading(place, "battery", "amp_hours"))

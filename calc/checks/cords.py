@@ -48,7 +48,7 @@ def _lost_v(wired: Wired, hop: Hop) -> Given:
     joint = hop.run.joints[-1] if hop.run.joints else None
     if joint is None:
         return Given.known(0.0, "data sheet", "cable.length_m")
-    through = demand(wired).through_joint[id(joint)]
+    through = demand(wired).through_joint[joint.number]
     current = amperes(through, outlet_volts(wired, hop.source), wired.ports[hop.load].connector)
     ohm = total([conductor_ohm(lead, DROP_C) for lead in leads(wired, hop.run)], "cable.length_m")
     if ohm.high < LEAST_ABOVE_ZERO:

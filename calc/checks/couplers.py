@@ -80,7 +80,7 @@ def coupler_overload(wired: Wired) -> Iterator[Draft]:
         part = min(_parts(wired, hop, joint), key=lambda part: part.rated_a, default=None)
         if part is None:
             continue
-        va = demand(wired).through_joint[id(joint)]
+        va = demand(wired).through_joint[joint.number]
         current = amperes(va, outlet_volts(wired, hop.source), wired.ports[joint.b].connector)
         carries = current.agrees(part.carries)
         if carries:
@@ -109,8 +109,8 @@ def mains_joints(wired: Wired) -> Iterator[tuple[Hop, Joint]]:
     seen: set[int] = set()
     for hop in power_feeds(wired).hops.values():
         for joint in hop.run.joints:
-            if id(joint) not in seen and wired.ports[hop.load].carries == "mains":
-                seen.add(id(joint))
+            if joint.number not in seen and wired.ports[hop.load].carries == "mains":
+                seen.add(joint.number)
                 yield hop, joint
 
 
@@ -133,7 +133,7 @@ def _parts(wired: Wired, hop: Hop, joint: Joint) -> Iterator[Part]:
 def halves(wired: Wired, joint: Joint) -> Iterator[tuple[Node, Port]]:
     """Return the ports at both ends of a link, and the ends of its cable with the port that they go into."""
     yield from ((node, wired.ports[node]) for node in (joint.a, joint.b))
-    ends = fits(wired)[id(joint)].cable_ends
+    ends = fits(wired)[joint.number].cable_ends
     if ends is not None:
         yield from ((joint.a, ends[0]), (joint.b, ends[1]))
 

@@ -20,6 +20,7 @@ from calc.rig.wiring import (
     fabric_groups,
     fabric_of,
     far_end,
+    is_within,
     places_in,
 )
 
@@ -51,11 +52,9 @@ def universe_overfull(wired: Wired) -> Iterator[Draft]:
 @check("multicast-flood", ("stop", "caution"), E131)
 def multicast_flood(wired: Wired) -> Iterator[Draft]:
     """Groups are sent to every port of gear that does not snoop: caution above 75 % of the slowest, stop above it."""
-    universes = _universes(wired)
-    load_mbps = fsum(_mbps(universe) for universe in universes)
-    if not universes:
-        return
-    for network in fabric_groups(wired):
+    for network in fabric_groups(wired) if _universes(wired) else ():
+        universes = _universes(wired, network)
+        load_mbps = fsum(_mbps(universe) for universe in universes)
         flooded = [
             (speed, node, place)
             for place in places_in(wired, network)
@@ -126,15 +125,16 @@ def _slower_end(wired: Wired, channel: Channel, near: Node) -> Iterator[tuple[fl
 @check("multicast-on-radio", ("stop", "caution"), "ANSI E1.31, IEEE 802.11")
 def multicast_on_radio(wired: Wired) -> Iterator[Draft]:
     """Groups flood onto the air at the lowest rate: caution above 35 % of the time, stop above 70 %."""
-    universes = _universes(wired)
-    for network in fabric_groups(wired) if universes else ():
+    for network in fabric_groups(wired) if _universes(wired) else ():
+        universes = _universes(wired, network)
         for place in places_in(wired, network):
             if place.spec.kind == "access-point":
                 yield from _on_the_air(wired, place, universes, network)
 
 
 def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: Network) -> Iterator[Draft]:
-    stated = [brief.radio.basic_rate_mbps for _, brief in wired.briefs if brief.radio and brief.radio.basic_rate_mbps]
+    radios = [brief.radio for kit, brief in wired.briefs if brief.radio and (kit is None or is_within(place, kit))]
+    stated = [radio.basic_rate_mbps for radio in radios if radio.basic_rate_mbps]
     rate_mbps = min(stated, default=USUAL_BASIC_RATE_MBPS)
     airtime = fsum(radio_airtime(1, universe.hz, rate_mbps) for universe in universes)
     before = [snoops(gate) for gate in (place, *_feeding(wired, place, network))]
@@ -173,9 +173,19 @@ def _feeding(wired: Wired, place: Place, network: Network) -> Iterator[Place]:
             yield wired.place_of(far)
 
 
-def _universes(wired: Wired) -> list[Universe]:
-    """Return the universes of all briefs, each number once: two kits that send one universe send it once."""
-    by_number = {universe.number: universe for _, brief in wired.briefs for universe in brief.universes}
+def _universes(wired: Wired, network: Network | None = None) -> list[Universe]:
+    """Return the universes that are sent in a network, or in any: the show's, and those of the kits that are in it.
+
+    Each number counts once: two kits that send one universe send it once.
+    """
+    places = None if network is None else places_in(wired, network)
+    sent = [
+        universe
+        for kit, brief in wired.briefs
+        if kit is None or places is None or any(is_within(place, kit) for place in places)
+        for universe in brief.universes
+    ]
+    by_number = {universe.number: universe for universe in sent}
     return [by_number[number] for number in sorted(by_number)]
 
 

@@ -46,7 +46,7 @@ def port_used_twice(wired: Wired) -> Iterator[Draft]:
 def connector_mismatch(wired: Wired) -> Iterator[Draft]:
     """The two ends of a link are of two families, or its named cable does not fit one of them."""
     for joint in wired.joints:
-        fit = fits(wired)[id(joint)]
+        fit = fits(wired)[joint.number]
         if fit.misfit is None:
             continue
         near, far = fit.misfit, joint.other(fit.misfit)
@@ -64,7 +64,7 @@ def carries_mismatch(wired: Wired) -> Iterator[Draft]:
     """The connectors mate but carry different signals: stop if power is involved, else caution."""
     for joint in wired.joints:
         a, b = wired.ports[joint.a], wired.ports[joint.b]
-        if a.carries == b.carries or fits(wired)[id(joint)].way == "apart":
+        if a.carries == b.carries or fits(wired)[joint.number].way == "apart":
             continue
         yield Draft(
             subject=about_port(wired, joint.b),

@@ -85,7 +85,7 @@ def _supplying_halves(wired: Wired, hop: Hop, joint: Joint) -> list[tuple[Node, 
     inward = _is_nearer_to_load(hop, joint, joint.a)
     near, far = (joint.a, joint.b) if inward else (joint.b, joint.a)
     supplying = [(far, wired.ports[far])]
-    ends = fits(wired)[id(joint)].cable_ends
+    ends = fits(wired)[joint.number].cable_ends
     if ends is not None:
         supplying.append((near, ends[0] if inward else ends[1]))
     return supplying

@@ -8,9 +8,9 @@ from calc.checking.registry import check
 from calc.connectors import connector
 from calc.rig.brief import PortsAsked
 from calc.rig.inputs import Input
-from calc.rig.kit import Port
+from calc.rig.kit import Kit, Port
 from calc.rig.subjects import about_kit, about_port, name_of
-from calc.rig.wiring import HOLDING_DAMAGE, Node, Wired, exposed, retention
+from calc.rig.wiring import HOLDING_DAMAGE, Node, Wired, exposed, own_places, retention
 from calc.vocabulary import RETENTIONS
 
 REGISTER = "connector register"
@@ -49,9 +49,9 @@ def lid_must_open(wired: Wired) -> Iterator[Draft]:
     """Fewer ports are on the outside than are asked for there, while free ones of the kind are inside."""
     for kit, brief in wired.briefs:
         for asked in brief.outside:
-            outside = [node for node in exposed(wired) if _is_asked(wired.ports[node], asked)]
+            outside = [node for node in exposed(wired, of=kit) if _is_asked(wired.ports[node], asked)]
             lacking = asked.quantity - len(outside)
-            free = [node for node in _free_inside(wired) if wired.ports[node].carries == asked.carries]
+            free = [node for node in _free_inside(wired, kit) if wired.ports[node].carries == asked.carries]
             if lacking <= 0 or not free:
                 continue
             what = (
@@ -78,13 +78,13 @@ def _is_asked(port: Port, asked: PortsAsked) -> bool:
     return port.carries == asked.carries and asked.connector in (None, port.connector)
 
 
-def _free_inside(wired: Wired) -> Iterator[Node]:
-    """Return the ports that a lead could go into once the lid is open."""
-    for node, port in wired.ports.items():
-        place = wired.place_of(node)
-        in_the_way = port.face == "outside" or wired.is_linked(node) or wired.through.get(node) or place.is_spare
-        if not in_the_way and place.spec.kind in OFFERING_KINDS:
-            yield node
+def _free_inside(wired: Wired, kit: Kit | None) -> Iterator[Node]:
+    """Return the ports of a kit that a lead could go into once the lid is open."""
+    for place in own_places(wired, kit):
+        for node, port in wired.nodes_of(place):
+            in_the_way = port.face == "outside" or wired.is_linked(node) or wired.through.get(node) or place.is_spare
+            if not in_the_way and place.spec.kind in OFFERING_KINDS:
+                yield node
 
 
 @check("retention-lost", "caution", REGISTER)

@@ -2,15 +2,16 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 
 from calc.checking.compared import against
 from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.radio import clients_supported
-from calc.rig.brief import Stream
+from calc.rig.brief import Brief, Stream
 from calc.rig.inputs import Input, port_speed
 from calc.rig.subjects import Subject, about_kit, about_port, name_of
-from calc.rig.wiring import Channel, Node, Step, Wired, way
+from calc.rig.wiring import Channel, Node, Step, Wired, kits_in, own_places, way
 from calc.streams import uplink_needed_mbps
 
 TRUNK_SHARE = 0.75
@@ -57,8 +58,8 @@ def _loads(wired: Wired) -> dict[tuple[int, Node], tuple[Channel, list[Stream]]]
     for _, brief in wired.briefs:
         for stream in brief.streams:
             for channel, entered in _way(wired, stream):
-                steps[id(channel), entered] = channel
-                streams[id(channel), entered].append(stream)
+                steps[channel.number, entered] = channel
+                streams[channel.number, entered].append(stream)
     return {key: (channel, streams[key]) for key, channel in steps.items()}
 
 
@@ -75,22 +76,42 @@ def _ports_on(channel: Channel) -> list[Node]:
 @check("uplink-short", "caution", "common practice: a quarter of room to send lost packets again")
 def uplink_short(wired: Wired) -> Iterator[Draft]:
     """Streams to the internet need more, with room to send again what was lost, than the venue lets out."""
-    streams = [stream for _, brief in wired.briefs for stream in brief.streams if stream.sink is None]
-    stated = [brief.internet_up_mbps for _, brief in wired.briefs if brief.internet_up_mbps is not None]
+    for subject, briefs in _sharing_an_uplink(wired):
+        yield from _through_uplink(subject, briefs)
+
+
+def _sharing_an_uplink(wired: Wired) -> Iterator[tuple[Subject, list[Brief]]]:
+    """Return the briefs whose streams leave together: on site all of them, else those of each kit with what is in it.
+
+    On site the show says what its venue lets out; a kit's own brief was written for another day.
+    """
+    if wired.on_site:
+        of_kits = [replace(brief, internet_up_mbps=None) for kit, brief in wired.briefs if kit is not None]
+        yield Subject(), [*(brief for kit, brief in wired.briefs if kit is None), *of_kits]
+        return
+    for root in wired.kits:
+        inside = kits_in(root)
+        briefs = [brief for kit, brief in wired.briefs if any(kit is one for one in inside)]
+        yield Subject() if len(wired.kits) == 1 else about_kit(wired, root), briefs
+
+
+def _through_uplink(subject: Subject, briefs: list[Brief]) -> Iterator[Draft]:
+    streams = [stream for brief in briefs for stream in brief.streams if stream.sink is None]
+    stated = [brief.internet_up_mbps for brief in briefs if brief.internet_up_mbps is not None]
     if not streams:
         return
     inputs = tuple(Input(name=stream.name, value=stream.mbps) for stream in streams)
     needed_mbps = uplink_needed_mbps([stream.mbps for stream in streams])
     if not stated:
         yield undecided(
-            Subject(),
+            subject,
             f"Ask the venue how much it lets out: {needed_mbps:g} Mb/s are needed.",
             unlocks="brief.internet_up_mbps",
             inputs=inputs,
         )
     elif needed_mbps > min(stated):
         yield judged(
-            Subject(),
+            subject,
             f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, and the venue lets "
             f"{min(stated):g} out.",
             against(needed_mbps, min(stated), "Mb/s"),
@@ -101,13 +122,12 @@ def uplink_short(wired: Wired) -> Iterator[Draft]:
 @check("radio-crowded", "caution", "common practice: half of the radio rate is data, 70 % of the time in use")
 def radio_crowded(wired: Wired) -> Iterator[Draft]:
     """More clients are expected on the air than the access points here serve at once."""
-    access_points = [
-        place for place in wired.places.values() if place.spec.kind == "access-point" and not place.is_spare
-    ]
     for kit, brief in wired.briefs:
         radio = brief.radio
         if radio is None:
             continue
+        own = own_places(wired, kit)
+        access_points = [place for place in own if place.spec.kind == "access-point" and not place.is_spare]
         inputs = (
             Input(name="clients", value=radio.clients),
             Input(name="each, Mb/s", value=radio.client_mbps),

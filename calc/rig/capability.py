@@ -4,7 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from calc.rig.figures import SourceFigure, figures
+from calc.rig.figures import Figures, SourceFigure, figures
 from calc.rig.kit import Kit
 from calc.rig.plug_map import plan
 from calc.rig.subjects import Subject, about_port
@@ -90,11 +90,11 @@ def capability(kit: Kit, view: str = "design") -> Capability:
         BadInput: ``view`` is neither.
     """
     wired = wire([kit], view=view, as_of=NO_DATE)
-    sums = figures(wired)
+    sums = figures(wired, kit)
     specs = [place.spec for place in wired.places.values() if not place.is_spare]
     return Capability(
         ports=_panel_ports(wired),
-        powered=_powered_ports(wired),
+        powered=_powered_ports(wired, sums),
         vlans=any(
             spec.kind in VLAN_KINDS and spec.network is not None and spec.network.vlans is True for spec in specs
         ),
@@ -126,7 +126,7 @@ def _panel_ports(wired: Wired) -> tuple[PanelPorts, ...]:
     )
 
 
-def _powered_ports(wired: Wired) -> tuple[PoweredPorts, ...]:
+def _powered_ports(wired: Wired, sums: Figures) -> tuple[PoweredPorts, ...]:
     taken = set(plan(wired).placed.values())
     open_ports = Counter(node[0] for node in poe_feeds(wired).free if node not in taken)
     return tuple(
@@ -136,7 +136,7 @@ def _powered_ports(wired: Wired) -> tuple[PoweredPorts, ...]:
             budget_w=figure["budget_w"],
             watts_left=_left_w(figure),
         )
-        for figure in figures(wired)["poe"]
+        for figure in sums["poe"]
     )
 
 

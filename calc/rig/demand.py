@@ -26,7 +26,7 @@ class Demand:
 
     of_inlet: dict[Node, Given] = field(default_factory=dict)
     through_joint: dict[int, Given] = field(default_factory=dict)
-    """``id(joint)`` → what goes through that link."""
+    """Number of a joint → what goes through that link."""
 
 
 def demand(wired: Wired) -> Demand:
@@ -41,8 +41,8 @@ def _demand(wired: Wired) -> Demand:
     carried: dict[int, list[Given]] = {}
     for node, hop in power_feeds(wired).hops.items():
         for joint in hop.run.joints:
-            carried.setdefault(id(joint), []).append(made.of_inlet[node])
-    made.through_joint = {joint: total(parts, parts[0].name) for joint, parts in carried.items()}
+            carried.setdefault(joint.number, []).append(made.of_inlet[node])
+    made.through_joint = {number: total(parts, parts[0].name) for number, parts in carried.items()}
     return made
 
 

@@ -8,10 +8,12 @@ from calc.given import Given, total
 from calc.rig.demand import NOMINAL_V, own_va
 from calc.rig.heat_sources import heat_w
 from calc.rig.kinds import PASSING_KINDS
+from calc.rig.kit import Kit
 from calc.rig.plug_map import placed_w
 from calc.rig.poe_budget import budgets
 from calc.rig.warm_cases import temperatures, warm_cases
-from calc.rig.wiring import Wired, power_feeds
+from calc.rig.weights import known_kg, parts_of
+from calc.rig.wiring import Place, Wired, own_places, power_feeds
 
 DECIMALS = 3
 NOTHING = Given.known(0.0, "data sheet", "poe.budget_w")
@@ -37,31 +39,32 @@ class Figures(TypedDict):
     poe: list[SourceFigure]
 
 
-def figures(wired: Wired) -> Figures:
-    """Return the figures of a wired kit, spares not counted but weighed; a sum with an unknown part is not known."""
-    mains_va = _settled(_mains_va(wired))
-    volts = NOMINAL_V[wired.kits[0].rules] if wired.kits else None
+def figures(wired: Wired, kit: Kit) -> Figures:
+    """Return the figures of one kit, with the kits nested in it, as it is wired.
+
+    Spares are not counted but weighed. A sum with an unknown part is not known.
+    """
+    own = own_places(wired, kit)
+    mains_va = _settled(_mains_va(wired, own))
     return Figures(
         mains_va=mains_va,
-        mains_a=None if mains_va is None or volts is None else round(mains_va / volts, DECIMALS),
-        heat_w=_settled([heat_w(wired, place) for place in wired.places.values()]),
-        case_rise_celsius=_case_rise_celsius(wired),
-        weight_kg=_weight_kg(wired),
-        poe=_poe(wired),
+        mains_a=None if mains_va is None else round(mains_va / NOMINAL_V[kit.rules], DECIMALS),
+        heat_w=_settled([heat_w(wired, place) for place in own]),
+        case_rise_celsius=_case_rise_celsius(wired, kit),
+        weight_kg=_weight_kg(wired, kit),
+        poe=_poe(wired, own),
     )
 
 
-def _mains_va(wired: Wired) -> list[Given]:
+def _mains_va(wired: Wired, own: list[Place]) -> list[Given]:
     """Return what everything with a mains inlet draws for itself, each counted once. [VA]"""
-    first = {
-        place_id: next((node for node in nodes if wired.ports[node].carries == "mains"), None)
-        for place_id, nodes in power_feeds(wired).inlets.items()
-    }
-    return [
-        own_va(wired, wired.places[place_id], node)
-        for place_id, node in first.items()
-        if node is not None and wired.places[place_id].spec.kind not in PASSING_KINDS
-    ]
+    inlets = power_feeds(wired).inlets
+    first = (
+        (place, next((node for node in inlets.get(place.id, ()) if wired.ports[node].carries == "mains"), None))
+        for place in own
+        if place.spec.kind not in PASSING_KINDS
+    )
+    return [own_va(wired, place, node) for place, node in first if node is not None]
 
 
 def _settled(parts: Iterable[Given]) -> float | None:
@@ -71,26 +74,24 @@ def _settled(parts: Iterable[Given]) -> float | None:
     return round(summed.high, DECIMALS) if listed and summed.settled and summed.high < inf else None
 
 
-def _case_rise_celsius(wired: Wired) -> float | None:
+def _case_rise_celsius(wired: Wired, kit: Kit) -> float | None:
     """Return how much warmer than its surroundings the kit's own case gets, with its fans. [K]"""
-    own = next((warm for warm in warm_cases(wired) if any(warm.kit is kit for kit in wired.kits)), None)
+    own = next((warm for warm in warm_cases(wired) if warm.kit is kit), None)
     if own is None or not own.heat_w.settled or own.kit.ambient_celsius is None:
         return None
     reached = temperatures(own, own.heat_w.high)
     return None if reached is None else round(reached.running_c - own.kit.ambient_celsius, DECIMALS)
 
 
-def _weight_kg(wired: Wired) -> float | None:
+def _weight_kg(wired: Wired, kit: Kit) -> float | None:
     """Return the weight of everything in the kit, planned cables of links included. [kg]"""
-    weights = [place.spec.weight_kg for place in wired.places.values()]
-    weights += [joint.cable.weight_kg for joint in wired.joints if joint.cable and joint.link.cable is None]
-    known = [weight for weight in weights if weight is not None]
-    return round(sum(known), DECIMALS) if known and len(known) == len(weights) else None
+    parts = parts_of(wired, kit)
+    return known_kg(parts) if parts and all(part.spec.weight_kg is not None for part in parts) else None
 
 
-def _poe(wired: Wired) -> list[SourceFigure]:
+def _poe(wired: Wired, own: list[Place]) -> list[SourceFigure]:
     """Return each source of power over Ethernet with what it sets aside: for drawn links, and by the plug map."""
-    planned = placed_w(wired)
+    planned, ids = placed_w(wired), {place.id for place in own}
     return [
         SourceFigure(
             position=place_id,
@@ -99,4 +100,5 @@ def _poe(wired: Wired) -> list[SourceFigure]:
             allotted_w=_settled([*(ask.allotted for ask in budget.asks), planned.get(place_id, NOTHING)]),
         )
         for place_id, budget in budgets(wired).items()
+        if place_id in ids
     ]

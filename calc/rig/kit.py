@@ -215,6 +215,8 @@ class Kit:
     exposed_retention: str | None = None
     """The least retention that the kit asks of a panel port: friction, latch or lock."""
     rules: str = "iec"
+    belongs: str = "company"
+    """Whose it is, one of ``calc.vocabulary.BELONGS``; a kit that is not the company's is made up for one event."""
     positions: tuple[Position, ...] = ()
     links: tuple[Link, ...] = ()
     wired_at: datetime | None = None

@@ -1,6 +1,5 @@
 """Closed cases with something warm in them, and how warm they get inside."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 
@@ -9,7 +8,7 @@ from calc.given import Given, total
 from calc.heat import CaseTemperatures, case_temperatures_c, effective_area_m2, wall_k_w_m2k
 from calc.rig.heat_sources import heat_w
 from calc.rig.kit import Kit
-from calc.rig.wiring import Place, Wired
+from calc.rig.wiring import Place, Wired, own_places
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,8 +54,7 @@ def _warm_cases(wired: Wired) -> tuple[WarmCase, ...]:
         kit = place.kit if place.position.role == "case" else place.position.nested
         if kit is None or not _is_closed(kit, place):
             continue
-        kits = set(_with_nested(kit))
-        inside = [other for other in wired.places.values() if id(other.kit) in kits and other.id != place.id]
+        inside = [other for other in own_places(wired, kit) if other.id != place.id]
         parts = {other.id: heat_w(wired, other) for other in inside}
         warm = {place_id: part for place_id, part in parts.items() if part.high > 0}
         if warm:
@@ -64,13 +62,6 @@ def _warm_cases(wired: Wired) -> tuple[WarmCase, ...]:
             ids = frozenset(other.id for other in inside)
             found.append(WarmCase(kit=kit, case=place, parts=warm, inside=ids, fans=fans))
     return tuple(found)
-
-
-def _with_nested(kit: Kit) -> Iterator[int]:
-    yield id(kit)
-    for position in kit.positions:
-        if position.nested is not None:
-            yield from _with_nested(position.nested)
 
 
 def _is_closed(kit: Kit, case: Place) -> bool:

@@ -2,7 +2,20 @@
 
 from calc.rig.wiring.feeds import CUT_DAMAGE, Feed, Feeds, poe_feeds
 from calc.rig.wiring.fit import HOLDING_DAMAGE, Fit, exposed, fits, meets, retention, usual_retention
-from calc.rig.wiring.graph import TWO_ENDED_KINDS, VIEWS, Dangling, Joint, Node, Place, Wired, natural, wire
+from calc.rig.wiring.graph import (
+    TWO_ENDED_KINDS,
+    VIEWS,
+    Dangling,
+    Joint,
+    Node,
+    Place,
+    Wired,
+    is_within,
+    kits_in,
+    natural,
+    own_places,
+    wire,
+)
 from calc.rig.wiring.leads import Lead, leads
 from calc.rig.wiring.power import Hop, PowerPath, behind, inlets_of, outlets_of, power_feeds, power_paths
 from calc.rig.wiring.runs import Channel, Run, channels, follow, has_power, never
@@ -58,11 +71,14 @@ __all__ = [
     "follow",
     "has_power",
     "inlets_of",
+    "is_within",
+    "kits_in",
     "leads",
     "meets",
     "natural",
     "never",
     "outlets_of",
+    "own_places",
     "places_in",
     "poe_feeds",
     "power_feeds",

@@ -104,8 +104,8 @@ def _is_powered_otherwise(wired: Wired, place: Place) -> bool:
 
 
 def _waits_outside(wired: Wired, run: Run) -> bool:
-    """Tell whether the device's power comes in through the panel, from another kit."""
-    return run.ending == "open" and wired.ports[run.end].face == "outside"
+    """Tell whether the device's power may come in through the panel from another kit, which on site would be drawn."""
+    return not wired.on_site and run.ending == "open" and wired.ports[run.end].face == "outside"
 
 
 def _ends_in_a_lead(wired: Wired, run: Run) -> bool:

@@ -6,8 +6,8 @@ from itertools import permutations
 from typing import Literal, TypeAlias
 
 from calc.connectors import apart_because, connector, family, mates
-from calc.rig.kit import Port, Spec
-from calc.rig.wiring.graph import Joint, Node, Wired
+from calc.rig.kit import Kit, Port, Spec
+from calc.rig.wiring.graph import Joint, Node, Wired, own_places
 from calc.vocabulary import RETENTIONS
 
 Way: TypeAlias = Literal["direct", "lead", "cable", "apart", "unknown"]
@@ -31,12 +31,12 @@ class Fit:
 
 
 def fits(wired: Wired) -> dict[int, Fit]:
-    """Return how each link joins its ports, by ``id(joint)``."""
+    """Return how each link joins its ports, by the number of its joint."""
     return wired.once(_fits)
 
 
 def _fits(wired: Wired) -> dict[int, Fit]:
-    return {id(joint): _fit(wired, joint) for joint in wired.joints}
+    return {joint.number: _fit(wired, joint) for joint in wired.joints}
 
 
 def _fit(wired: Wired, joint: Joint) -> Fit:
@@ -85,7 +85,7 @@ def usual_retention(port: Port) -> str | None:
 def retention(wired: Wired, node: Node) -> str | None:
     """Return how firmly a plug is held at a sound port: by the half that a link names, else by the usual one."""
     for joint in wired.joints_at.get(node, ()):
-        fit = fits(wired)[id(joint)]
+        fit = fits(wired)[joint.number]
         port = wired.ports[node]
         if fit.way == "direct":
             return meets(port, wired.ports[joint.other(node)])
@@ -94,8 +94,7 @@ def retention(wired: Wired, node: Node) -> str | None:
     return usual_retention(wired.ports[node])
 
 
-def exposed(wired: Wired) -> Iterator[Node]:
-    """Return the ports on the outside, of nested kits too."""
-    for node, port in wired.ports.items():
-        if port.face == "outside":
-            yield node
+def exposed(wired: Wired, of: Kit | None = None) -> Iterator[Node]:
+    """Return the ports on the outside: of a kit and the kits nested in it, or of the whole rig."""
+    for place in own_places(wired, of):
+        yield from (node for node, port in wired.nodes_of(place) if port.face == "outside")

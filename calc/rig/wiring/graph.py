@@ -35,6 +35,8 @@ class Place:
     """None in the design view."""
     kit: Kit
     """The kit that plans the position."""
+    within: tuple[Kit, ...]
+    """Every kit that it is a part of: that kit, those around it and, where it holds a nested kit, that one too."""
 
     @property
     def is_spare(self) -> bool:
@@ -45,6 +47,10 @@ class Place:
 class Joint:
     """One link of which both ends are there, with the spec of its cable where one is planned."""
 
+    number: int
+    """Which of the graph's joints it is, from 0: what analyses keep their answers by."""
+    within: tuple[Kit, ...]
+    """The kit that plans the link, after the kits around it; none for a link on site."""
     link: Link
     a: Node
     b: Node
@@ -153,27 +159,32 @@ def wire(
         BadInput: ``view`` is not one of ``VIEWS``.
     """
     require_one_of("view", view, VIEWS)
-    links = list(site_links)
     wired = Wired(view=view, as_of=as_of, kits=tuple(kits), on_site=brief is not None)
     if brief is not None:
         wired.briefs.append((None, brief))
+    links: list[Planned] = [((), link) for link in site_links]
     for kit in wired.kits:
-        links += _add_kit(wired, kit, prefix="", outer=None)
+        links += _add_kit(wired, kit, prefix=f"{kit.name}, " if len(wired.kits) > 1 else "", around=(), outer=None)
     for place in wired.places.values():
         _add_ports(wired, place)
-    for link in sorted(links, key=_where):
-        _add_link(wired, link)
+    for within, link in sorted(links, key=_where):
+        _add_link(wired, within, link)
     return wired
 
 
-def _where(link: Link) -> tuple[tuple[int, str], tuple[int, str]]:
+Planned: TypeAlias = tuple[tuple[Kit, ...], Link]
+"""A link, and the kits that it is laid in."""
+
+
+def _where(planned: Planned) -> tuple[tuple[int, str], tuple[int, str]]:
     """Return the ends of a link as a sorting key: who drew it when, and from which end, makes no difference."""
+    link = planned[1]
     first, second = sorted(((link.a.position, link.a.port), (link.b.position, link.b.port)))
     return first, second
 
 
-def _add_kit(wired: Wired, kit: Kit, prefix: str, outer: Position | None) -> list[Link]:
-    links = list(kit.links)
+def _add_kit(wired: Wired, kit: Kit, prefix: str, around: tuple[Kit, ...], outer: Position | None) -> list[Planned]:
+    links: list[Planned] = [((*around, kit), link) for link in kit.links]
     if kit.brief is not None:
         wired.briefs.append((kit, kit.brief))
     for position in kit.positions:
@@ -187,10 +198,17 @@ def _add_kit(wired: Wired, kit: Kit, prefix: str, outer: Position | None) -> lis
             wired.empty[position.id] = position
             continue
         wired.places[position.id] = Place(
-            id=position.id, label=position.label, path=path, position=position, spec=spec, unit=unit, kit=kit
+            id=position.id,
+            label=position.label,
+            path=path,
+            position=position,
+            spec=spec,
+            unit=unit,
+            kit=kit,
+            within=(*around, kit) if position.nested is None else (*around, kit, position.nested),
         )
         if position.nested is not None:
-            links += _add_kit(wired, position.nested, prefix=f"{path}, ", outer=position)
+            links += _add_kit(wired, position.nested, f"{path}, ", around=(*around, kit), outer=position)
     return links
 
 
@@ -220,13 +238,13 @@ def _join_through(wired: Wired, one: Node, other: Node) -> None:
             beyond.append(far)
 
 
-def _add_link(wired: Wired, link: Link) -> None:
+def _add_link(wired: Wired, within: tuple[Kit, ...], link: Link) -> None:
     in_order = sorted((link.a, link.b), key=lambda end: (end.position, end.port))
     a, b = ends = [_resolve(wired, link, end) for end in in_order]
     if link.cable is not None:
         wired.cables_in_use.add(link.cable)
     if a is not None and b is not None:
-        joint = Joint(link=link, a=a, b=b, cable=_cable(wired, link))
+        joint = Joint(number=len(wired.joints), within=within, link=link, a=a, b=b, cable=_cable(wired, link))
         wired.joints.append(joint)
         wired.joints_at.setdefault(a, []).append(joint)
         wired.joints_at.setdefault(b, []).append(joint)
@@ -253,6 +271,22 @@ def _cable(wired: Wired, link: Link) -> Spec | None:
         return place.spec
     position = wired.empty.get(link.cable)
     return position.spec if position is not None else link.cable_spec
+
+
+def own_places(wired: Wired, kit: Kit | None) -> list[Place]:
+    """Return the places of a kit and of the kits nested in it, its case included; of the whole rig for None."""
+    return [place for place in wired.places.values() if kit is None or is_within(place, kit)]
+
+
+def kits_in(kit: Kit) -> list[Kit]:
+    """Return a kit and all kits nested in it."""
+    nested = [position.nested for position in kit.positions if position.nested is not None]
+    return [kit, *(inner for one in nested for inner in kits_in(one))]
+
+
+def is_within(part: Place | Joint, kit: Kit) -> bool:
+    """Tell whether a place or a link is a part of a kit, or of a kit nested in it."""
+    return any(one is kit for one in part.within)
 
 
 def natural(name: str) -> tuple[tuple[int, int, str], ...]:

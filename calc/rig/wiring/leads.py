@@ -32,7 +32,7 @@ def leads(wired: Wired, run: Run | Channel) -> tuple[Lead, ...]:
     found = []
     node, joints, passed = run.start, run.joints, run.passed
     for number, joint in enumerate(joints):
-        if fits(wired)[id(joint)].way != "direct":
+        if fits(wired)[joint.number].way != "direct":
             joins = (node, joint.other(node))
             found.append(Lead(spec=joint.cable, at=node, joins=joins, position=joint.link.cable))
         if number < len(passed):

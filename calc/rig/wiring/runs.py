@@ -80,6 +80,8 @@ def has_power(node: Node, port: Port) -> bool:
 class Channel:
     """A run of signal between two ports that do something with it, or to where nothing is plugged in."""
 
+    number: int
+    """The number of the first joint that is in no run before it: what analyses keep their answers by."""
     carries: str
     a: Node
     b: Node
@@ -103,10 +105,10 @@ def _channels(wired: Wired) -> tuple[Channel, ...]:
     done: set[int] = set()
     found: list[Channel] = []
     for joint in wired.joints:
-        if id(joint) in done or wired.ports[joint.a].carries in POWER_CARRIES:
+        if joint.number in done or wired.ports[joint.a].carries in POWER_CARRIES:
             continue
         channel = _channel(wired, joint)
-        done.update(map(id, channel.joints))
+        done.update(one.number for one in channel.joints)
         found.append(channel)
     return tuple(found)
 
@@ -115,6 +117,7 @@ def _channel(wired: Wired, joint: Joint) -> Channel:
     back = _walk(wired, joint.b, joint, never)
     on = _walk(wired, joint.a, joint, never)
     return Channel(
+        number=joint.number,
         carries=wired.ports[joint.a].carries,
         a=back.end,
         b=on.end,
