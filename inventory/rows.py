@@ -1,14 +1,14 @@
 """Conditions on rows of the inventory that several queries share, each stated once.
 
-Those that raw SQL needs too come in two spellings next to each other, ``Q`` and text; ``tests/inventory/test_rows.py``
-asserts that both answer alike. ``path`` is the lookup from the queried model to the row that the condition is about;
-"" is the queried model itself.
+``inventory.base.predicates.sql_of`` turns each of them into a fragment of written SQL. ``path`` is the lookup from the
+queried model to the row that the condition is about; "" is the queried model itself.
 """
 
 from datetime import datetime
 
 from django.db.models import Case, OuterRef, Q, QuerySet, Value, When
 
+from inventory.base.predicates import Instant
 from inventory.models import Position
 from inventory.models.unit import OUT_OF_POOL, UnitState
 
@@ -18,12 +18,6 @@ IN_POOL = tuple(state.value for state in UnitState if state not in OUT_OF_POOL)
 def in_pool(path: str = "") -> Q:
     """Units that the company can count on: neither lost nor retired."""
     return _of(path, state__in=IN_POOL)
-
-
-def in_pool_sql(unit: str) -> str:
-    """Return ``in_pool`` for the table of units under this alias."""
-    states = ", ".join(f"'{state}'" for state in IN_POOL)
-    return f"{unit}.state IN ({states})"
 
 
 def packed_in(unit: str = "pk") -> QuerySet[Position]:
@@ -65,7 +59,12 @@ def down_at(now: datetime, path: str = "") -> Q:
     return _of(path, starts_at__lte=now) & not_over(now, path)
 
 
-def down_in(starts_at: datetime, ends_at: datetime, now: datetime, path: str = "") -> Q:
+def end_expected(now: datetime, path: str = "") -> Q:
+    """Downtimes without a recorded end whose expected end is still to come, and therefore believed."""
+    return _of(path, ends_at__isnull=True, expected_until__gt=now)
+
+
+def down_in(starts_at: Instant, ends_at: Instant, now: datetime, path: str = "") -> Q:
     """Downtimes that keep a unit from going out at some time in [starts_at, ends_at).
 
     An expected end is believed while it is still to come; once it has passed, the end is unknown and the downtime
@@ -77,15 +76,6 @@ def down_in(starts_at: datetime, ends_at: datetime, now: datetime, path: str = "
         | _of(path, expected_until__gt=starts_at)
     )
     return _of(path, starts_at__lt=ends_at) & (_of(path, ends_at__gt=starts_at) | open_ended)
-
-
-def down_in_sql(downtime: str, *, starts_at: str, ends_at: str, now: str) -> str:
-    """Return ``down_in`` for the table of downtimes under this alias; the others are SQL expressions."""
-    return (
-        f"({downtime}.starts_at < {ends_at} AND ({downtime}.ends_at > {starts_at}"
-        f" OR ({downtime}.ends_at IS NULL AND ({downtime}.expected_until IS NULL"
-        f" OR {downtime}.expected_until <= {now} OR {downtime}.expected_until > {starts_at}))))"
-    )
 
 
 def believed_end(ends_at: datetime | None, expected_until: datetime | None, now: datetime) -> datetime | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import datetime
+from string import Formatter
 from typing import Any, NamedTuple, Protocol
 
 from django.db import connection
@@ -80,3 +81,10 @@ def sql_of(condition: Q, aliases: Mapping[type[Model], str]) -> Fragment:
     query.change_aliases({table: alias for table, alias in names.items() if table in query.alias_map})
     sql, parameters = query.get_compiler(connection=connection).compile(query.where)
     return Fragment(sql, list(parameters))
+
+
+def filled(statement: str, **fragments: Fragment) -> Fragment:
+    """Return the statement with each fragment wherever it is named in braces, and the parameters in that order."""
+    names = [name for _, name, *_ in Formatter().parse(statement) if name]
+    sql = statement.format(**{name: fragment.sql for name, fragment in fragments.items()})
+    return Fragment(sql, [value for name in names for value in fragments[name].parameters])

@@ -106,7 +106,8 @@ class BookingListView(ListView):
 
     @described_list(BookingShape, BookingFilter, NEWEST_LAST)
     def get(self, request: Request) -> Response:
-        return self.list(booking_rows(), _shown_all)
+        now = timezone.now()
+        return self.list(booking_rows(now), lambda rows: show_bookings(rows, now))
 
     @described(takes=BookingInput, gives=BookingShape, status=201)
     def post(self, request: Request) -> Response:
@@ -128,7 +129,8 @@ class EventBookingListView(ListView):
     @described_list(BookingShape, EventBookingFilter, NEWEST_LAST)
     def get(self, request: Request, event_id: int) -> Response:
         one(event_rows(), event_id, list)
-        return self.list(booking_rows().filter(event=event_id), _shown_all)
+        now = timezone.now()
+        return self.list(booking_rows(now).filter(event=event_id), lambda rows: show_bookings(rows, now))
 
     @described(takes=LinesInput, gives=LinesShape, status=201)
     def post(self, request: Request, event_id: int) -> Response:
@@ -206,11 +208,8 @@ def powers_of(user: User) -> Powers:
 
 
 def shown_booking(booking_id: int) -> BookingShape:
-    return one(booking_rows(), booking_id, _shown_all)
-
-
-def _shown_all(rows: Sequence[dict[str, Any]]) -> list[BookingShape]:
-    return show_bookings(rows, timezone.now())
+    now = timezone.now()
+    return one(booking_rows(now), booking_id, lambda rows: show_bookings(rows, now))
 
 
 def _shown_with_consequences(c: Change, booking_id: int) -> ExtendedBookingShape:
@@ -233,9 +232,10 @@ def _fields(given: dict[str, Any]) -> Any:
 
 
 def _line_results(results: Sequence[LineResult]) -> LinesShape:
+    now = timezone.now()
     made = [result.booking for result in results if result.booking is not None]
     return {
-        "bookings": _shown_all(list(booking_rows().filter(pk__in=made).order_by("id"))),
+        "bookings": show_bookings(list(booking_rows(now).filter(pk__in=made).order_by("id")), now),
         "results": [
             {
                 "status": 201 if result.problem is None else result.problem.status,

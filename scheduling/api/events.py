@@ -45,7 +45,7 @@ class EventInput(StrictSerializer):
     name = TextField(allow_blank=False)
     client = TextField(required=False)
     venue = IdField(allow_null=True, required=False)
-    state = serializers.ChoiceField(choices=("enquiry", "confirmed"), required=False)
+    state = serializers.ChoiceField(choices=[state.value for state in EventState.open()], required=False)
     phases = serializers.ListField(child=PhaseInput(), required=False, max_length=100)
     gear_out_at = InstantField(required=False)
     gear_back_at = InstantField(required=False)
@@ -115,7 +115,7 @@ class EventStateView(ResourceView):
     """Base of the verbs that bring an event into a state."""
 
     permits = {"POST": "event.edit"}
-    state: ClassVar[str]
+    state: ClassVar[EventState]
 
     def bring(self, event_id: int) -> Response:
         EmptyInput.read(self.request.data)
@@ -132,7 +132,7 @@ class EventStateView(ResourceView):
 
 
 class EventConfirmView(EventStateView):
-    state = "confirmed"
+    state = EventState.CONFIRMED
 
     @described(takes=EmptyInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
@@ -140,7 +140,7 @@ class EventConfirmView(EventStateView):
 
 
 class EventCancelView(EventStateView):
-    state = "cancelled"
+    state = EventState.CANCELLED
 
     @described(takes=EmptyInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
@@ -148,7 +148,7 @@ class EventCancelView(EventStateView):
 
 
 class EventCloseView(EventStateView):
-    state = "closed"
+    state = EventState.CLOSED
 
     @described(takes=EmptyInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:

@@ -5,12 +5,14 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from typing import Any, TypedDict
 
-from django.db.models import OuterRef, Q, QuerySet, Subquery
+from django.db.models import OuterRef, QuerySet, Subquery
 
+from inventory.base.models.checked import CheckState
 from inventory.models import Check, Finding, Kit
 from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
 from scheduling.promises.decide import Period
+from scheduling.rows import expired, firm, in_force, open_shortfall, unreleased
 
 GRAVE = ("stop", "caution")
 
@@ -80,33 +82,30 @@ class ExtendedBookingShape(BookingShape):
     affected_bookings: list[dict[str, Any]]
 
 
-def booking_rows() -> QuerySet[Booking, Any]:
+def booking_rows(now: datetime) -> QuerySet[Booking, Any]:
     """Rows of the list of bookings, for filtering and paging."""
     return Booking.objects.values(
         "id", "version", "event_id", "kit_id", "unit_id", "spec_id", "quantity", "state", "starts_at", "ends_at",
         "follows_event", "expires_at", "from_kits", "booked_by_id", "booked_at", "proof",
+        expired=expired(now), in_force=in_force(now),
     )  # fmt: skip
 
 
 def show_bookings(rows: Sequence[dict[str, Any]], now: datetime) -> list[BookingShape]:
     """Return the bookings of these rows; at most six statements for any number of them."""
-    wanting = [row for row in rows if row["state"] != "cancelled" and not _has_expired(row, now)]
+    wanting = [row for row in rows if row["in_force"]]
     ids = [row["id"] for row in wanting]
     claims = _claims(ids)
     shortfalls = _shortfalls({row["id"]: Period(row["starts_at"], row["ends_at"]) for row in wanting}, now)
     findings = grave_findings({row["kit_id"] for row in rows if row["kit_id"] is not None})
-    return [_show(row, claims[row["id"]], shortfalls[row["id"]], findings[row["kit_id"] or 0], now) for row in rows]
-
-
-def _has_expired(row: Mapping[str, Any], now: datetime) -> bool:
-    return bool(row["state"] == "pencil" and row["expires_at"] <= now)
+    return [_show(row, claims[row["id"]], shortfalls[row["id"]], findings[row["kit_id"] or 0]) for row in rows]
 
 
 def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
     found: defaultdict[int, list[ClaimShape]] = defaultdict(list)
-    rows = Claim.objects.filter(~Q(standing="released"), booking__in=booking_ids).order_by("id")
-    for pk, booking, unit, tag, position, starts_at, ends_at, standing, dealt in rows.values_list(
-        "id", "booking_id", "unit_id", "unit__tag", "position_id", "starts_at", "ends_at", "standing", "dealt"
+    rows = Claim.objects.annotate(is_firm=firm()).filter(unreleased(), booking__in=booking_ids).order_by("id")
+    for pk, booking, unit, tag, position, starts_at, ends_at, is_firm, dealt in rows.values_list(
+        "id", "booking_id", "unit_id", "unit__tag", "position_id", "starts_at", "ends_at", "is_firm", "dealt"
     ):
         found[booking].append(
             {
@@ -116,7 +115,7 @@ def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
                 "position": position,
                 "starts_at": starts_at,
                 "ends_at": ends_at,
-                "firm": standing == "firm",
+                "firm": is_firm,
                 "dealt": dealt,
             }
         )
@@ -126,7 +125,7 @@ def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
 def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int, list[ShortfallShape]]:
     found: defaultdict[int, list[ShortfallShape]] = defaultdict(list)
     rows = list(
-        Shortfall.objects.filter(booking__in=periods, closed_at__isnull=True)
+        Shortfall.objects.filter(open_shortfall(), booking__in=periods)
         .order_by("id")
         .values("id", "booking_id", "position_id", "spec_id", "unit_id", "quantity", "reason", "rival_id")
     )
@@ -154,7 +153,7 @@ def grave_findings(
     found: defaultdict[int, list[KitFindingShape]] = defaultdict(list)
     if not kit_ids:
         return found
-    newest = Check.objects.filter(kit=OuterRef("pk"), state="done").order_by("-id").values("id")[:1]
+    newest = Check.objects.filter(kit=OuterRef("pk"), state=CheckState.DONE).order_by("-id").values("id")[:1]
     checks = Kit.objects.filter(pk__in=kit_ids).values_list(Subquery(newest), flat=True)
     rows = Finding.objects.filter(check_run__in=checks, severity__in=severities).order_by("check_run_id", "sort")
     for kit, code, severity, message in rows.values_list("check_run__kit_id", "code", "severity", "message"):
@@ -167,7 +166,6 @@ def _show(
     claims: list[ClaimShape],
     shortfalls: list[ShortfallShape],
     findings: list[KitFindingShape],
-    now: datetime,
 ) -> BookingShape:
     return {
         "id": row["id"],
@@ -178,7 +176,7 @@ def _show(
         "spec": row["spec_id"],
         "quantity": row["quantity"],
         "state": row["state"],
-        "expired": _has_expired(row, now),
+        "expired": row["expired"],
         "starts_at": row["starts_at"],
         "ends_at": row["ends_at"],
         "follows_event": row["follows_event"],

@@ -4,13 +4,14 @@ from collections.abc import Collection
 from datetime import datetime
 from typing import Any, TypedDict
 
-from django.db.models import Case, F, IntegerField, OuterRef, Q, Subquery, Sum, Value, When
+from django.db.models import F, IntegerField, OuterRef, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from inventory.models import Downtime, Kit, Position
+from inventory.models import Downtime, Kit
+from inventory.rows import believed_end, down_in, has_case, in_pool, packed_in
 from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.decide import Period
-from scheduling.selectors.programme import live_booking
+from scheduling.rows import confirmed, firm, holding, in_force, open_shortfall, overlapping
 
 
 class KitRowShape(TypedDict):
@@ -75,49 +76,45 @@ class ShortStretchShape(TypedDict):
 
 def kits_in_time(words: str, *, most: int) -> list[KitRowShape]:
     """Return kits that have a case, by name; one statement."""
-    rows: Any = _named(Kit.objects.filter(positions__role="case", positions__unit__isnull=False), words, "name")
+    rows: Any = _named(Kit.objects.filter(has_case()), words, "name")
     return list(rows.order_by("name", "id").values("id", "name")[:most])
 
 
 def kit_stretches(kits: Collection[int], window: Period, now: datetime) -> list[KitStretchShape]:
     """Return what these kits are booked for, with how much of each booking is short; one statement."""
     lacks = (
-        Shortfall.objects.filter(booking=OuterRef("pk"), closed_at__isnull=True)
+        Shortfall.objects.filter(open_shortfall(), booking=OuterRef("pk"))
         .order_by()
         .values("booking")
         .annotate(n=Sum("quantity"))
     )
-    live = Q(state="confirmed") | Q(state="pencil", expires_at__gt=now)
-    rows: Any = list(
-        Booking.objects.filter(live, _in(window), kit__in=kits)
+    rows: Any = (
+        Booking.objects.filter(in_force(now), overlapping(window), kit__in=kits)
         .order_by("starts_at", "id")
         .values(
             "kit",
             "event",
             "starts_at",
             "ends_at",
-            "state",
+            firm=confirmed(),
             name=F("event__name"),
             short=Coalesce(Subquery(lacks.values("n"), output_field=IntegerField()), 0),
         )
     )
-    for row in rows:
-        row["firm"] = row.pop("state") == "confirmed"
-    found: list[KitStretchShape] = rows
-    return found
+    return list(rows)
 
 
 def unit_stretches(words: str, window: Period, now: datetime, *, most: int) -> list[UnitStretchShape]:
     """Return units promised by themselves, by spec and tag; one statement."""
-    standing = Q(standing="firm") | Q(standing="soft", booking__expires_at__gt=now)
-    rows: Any = list(
-        _named(Claim.objects.filter(standing, _in(window), booking__kit__isnull=True), words, "unit__spec__name")
+    claims = Claim.objects.filter(holding(now), overlapping(window), booking__kit__isnull=True)
+    rows: Any = (
+        _named(claims, words, "unit__spec__name")
         .order_by("unit__spec__name", "unit__tag", "starts_at")
         .values(
             "unit",
-            "standing",
             "starts_at",
             "ends_at",
+            firm=firm(),
             tag=F("unit__tag"),
             spec=F("unit__spec"),
             spec_name=F("unit__spec__name"),
@@ -125,26 +122,13 @@ def unit_stretches(words: str, window: Period, now: datetime, *, most: int) -> l
             name=F("booking__event__name"),
         )[:most]
     )
-    for row in rows:
-        row["firm"] = row.pop("standing") == "firm"
-    found: list[UnitStretchShape] = rows
-    return found
+    return list(rows)
 
 
 def down_stretches(window: Period, now: datetime, *, most: int) -> list[DownStretchShape]:
-    """Return what is held back in the stretch; one statement.
-
-    An end that is expected is believed while it lies ahead; one that has passed is not.
-    """
-    lies_in = Position.objects.filter(unit=OuterRef("unit")).order_by(
-        Case(When(role="case", then=Value(1)), default=Value(0)), "pk"
-    )
-    open_ended = Q(ends_at__isnull=True) & (
-        Q(expected_until__isnull=True) | Q(expected_until__lte=now) | Q(expected_until__gt=window.starts_at)
-    )
+    """Return the downtimes of units in the pool that fall into the stretch; one statement."""
     rows: Any = (
-        Downtime.objects.filter(Q(ends_at__gt=window.starts_at) | open_ended, starts_at__lt=window.ends_at)
-        .exclude(unit__state="retired")
+        Downtime.objects.filter(down_in(window.starts_at, window.ends_at, now), in_pool("unit"))
         .order_by("unit__spec__name", "unit__tag", "starts_at")
         .values(
             "unit",
@@ -156,14 +140,12 @@ def down_stretches(window: Period, now: datetime, *, most: int) -> list[DownStre
             tag=F("unit__tag"),
             spec=F("unit__spec"),
             spec_name=F("unit__spec__name"),
-            kit=Subquery(lies_in.values("kit_id")[:1]),
+            kit=Subquery(packed_in("unit").values("kit_id")[:1]),
         )[:most]
     )
     found: list[DownStretchShape] = []
     for row in rows:
-        expected = row.pop("expected_until")
-        if row["ends_at"] is None and expected is not None and expected > now:
-            row["ends_at"] = expected
+        row["ends_at"] = believed_end(row["ends_at"], row.pop("expected_until"), now)
         found.append(row)
     return found
 
@@ -172,11 +154,10 @@ def short_stretches(window: Period, now: datetime, *, most: int) -> list[ShortSt
     """Return what bookings of units and of numbers of specs lack in the stretch; one statement."""
     rows: Any = (
         Shortfall.objects.filter(
-            live_booking(now),
-            closed_at__isnull=True,
+            in_force(now, "booking"),
+            open_shortfall(),
+            overlapping(window, "booking"),
             booking__kit__isnull=True,
-            booking__starts_at__lt=window.ends_at,
-            booking__ends_at__gt=window.starts_at,
         )
         .order_by("spec__name", "booking__starts_at", "id")
         .values(
@@ -192,10 +173,6 @@ def short_stretches(window: Period, now: datetime, *, most: int) -> list[ShortSt
         )[:most]
     )
     return list(rows)
-
-
-def _in(window: Period) -> Q:
-    return Q(starts_at__lt=window.ends_at, ends_at__gt=window.starts_at)
 
 
 def _named(rows: Any, words: str, column: str) -> Any:

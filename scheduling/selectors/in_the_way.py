@@ -3,10 +3,11 @@
 from collections.abc import Collection
 from typing import TypedDict
 
-from django.db.models import Q, Sum
+from django.db.models import Sum
 
 from inventory.models import Downtime
 from scheduling.models import Booking, Event
+from scheduling.rows import open_shortfall
 
 
 class DownShape(TypedDict):
@@ -27,7 +28,7 @@ class RivalShape(TypedDict):
 
 def rivals(booking_ids: Collection[int]) -> dict[int, RivalShape]:
     """Return what is known of bookings by id: whose they are, what they want and lack; one statement."""
-    lacking = Sum("shortfalls__quantity", filter=Q(shortfalls__closed_at__isnull=True))
+    lacking = Sum("shortfalls__quantity", filter=open_shortfall("shortfalls"))
     rows = (
         Booking.objects.filter(pk__in=set(booking_ids))
         .annotate(lacking=lacking)

@@ -8,7 +8,7 @@ from django.db.models.functions import Coalesce
 
 from inventory.selectors.nesting import ids_around
 from scheduling.models import Booking, Shortfall
-from scheduling.promises.follow import live
+from scheduling.rows import live, open_shortfall
 
 
 class KitBookingShape(TypedDict):
@@ -29,7 +29,7 @@ class KitBookingShape(TypedDict):
 
 def bookings_around(kit_id: int, now: datetime) -> list[KitBookingShape]:
     """Return the bookings of a kit and of all that it lies in, from now on, the next first; one statement."""
-    lacks = Shortfall.objects.filter(booking=OuterRef("pk"), closed_at__isnull=True).order_by().values("booking")
+    lacks = Shortfall.objects.filter(open_shortfall(), booking=OuterRef("pk")).order_by().values("booking")
     rows: Any = (
         Booking.objects.filter(live(now), kit__in=ids_around([kit_id]))
         .order_by("starts_at", "pk")

@@ -8,10 +8,11 @@ from typing import Any, TypedDict
 from django.db.models import CharField, F, Q, Value
 
 from inventory.models import Kit, Spec
-from scheduling.models import Booking, Claim, Shortfall
+from inventory.rows import has_case
+from scheduling.models import Booking, BookingState, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
 from scheduling.promises.decide import Period
-from scheduling.selectors.programme import live_booking
+from scheduling.rows import expired, firm, in_force, open_shortfall, unreleased
 
 
 class PromisedShape(TypedDict):
@@ -103,6 +104,8 @@ def lines_of(which: Q, now: datetime) -> list[LineShape]:
             "follows_event",
             "expires_at",
             "booked_by",
+            expired=expired(now),
+            in_force=in_force(now),
             event_name=F("event__name"),
             kit_name=F("kit__name"),
             kit_verdict=F("kit__verdict"),
@@ -112,31 +115,27 @@ def lines_of(which: Q, now: datetime) -> list[LineShape]:
             booker=F("booked_by__username"),
         )
     )
-    wanting = []
-    for row in rows:
-        row["expired"] = row["state"] == "pencil" and row["expires_at"] <= now
-        if row["state"] != "cancelled" and not row["expired"]:
-            wanting.append(row["id"])
+    wanting = [row["id"] for row in rows if row.pop("in_force")]
     promised, lacks = _promised(wanting), defaultdict(list)
     for lack in lacks_of(Q(booking__in=wanting), now):
         lacks[lack["booking"]].append(lack)
     for row in rows:
         row["promised"], row["lacks"] = promised[row["id"]], lacks[row["id"]]
-    return sorted(rows, key=lambda row: (row["state"] == "cancelled", row["id"]))
+    return sorted(rows, key=lambda row: (row["state"] == BookingState.CANCELLED, row["id"]))
 
 
 def _promised(bookings: Collection[int]) -> defaultdict[int, list[PromisedShape]]:
     found: defaultdict[int, list[PromisedShape]] = defaultdict(list)
-    rows = Claim.objects.filter(~Q(standing="released"), booking__in=bookings).order_by("unit__tag")
-    for booking, unit, tag, standing in rows.values_list("booking_id", "unit_id", "unit__tag", "standing"):
-        found[booking].append({"unit": unit, "tag": tag, "firm": standing == "firm"})
+    rows = Claim.objects.annotate(is_firm=firm()).filter(unreleased(), booking__in=bookings).order_by("unit__tag")
+    for booking, unit, tag, is_firm in rows.values_list("booking_id", "unit_id", "unit__tag", "is_firm"):
+        found[booking].append({"unit": unit, "tag": tag, "firm": is_firm})
     return found
 
 
 def lacks_of(which: Q, now: datetime) -> list[LackShape]:
-    """Return what live bookings lack, in the order in which it was found; one statement."""
+    """Return what bookings in force lack, in the order in which it was found; one statement."""
     rows: Any = (
-        Shortfall.objects.filter(which, live_booking(now), closed_at__isnull=True)
+        Shortfall.objects.filter(which, in_force(now, "booking"), open_shortfall())
         .order_by("id")
         .values(
             "id",
@@ -168,9 +167,7 @@ def with_stand_ins(lacks: Sequence[LackShape], now: datetime) -> list[LackWithSt
 
 def things() -> list[ThingShape]:
     """Return every kit that has a case, and every spec, by kind and name; one statement."""
-    kits = Kit.objects.filter(positions__role="case", positions__unit__isnull=False).values(
-        "id", "name", thing=Value("kit", output_field=CharField())
-    )
+    kits = Kit.objects.filter(has_case()).values("id", "name", thing=Value("kit", output_field=CharField()))
     specs = Spec.objects.values("id", "name", thing=F("kind"))
     found = sorted(kits.union(specs, all=True), key=lambda row: (row["thing"] != "kit", row["thing"], row["name"]))
     return [{"kind": row["thing"], "id": row["id"], "name": row["name"]} for row in found]

@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce
 from inventory.base.models import Ledger
 from inventory.models import Company
 from scheduling.models import Booking, Event, Shortfall
+from scheduling.rows import confirmed, in_force, open_shortfall, pencilled, takes_bookings
 
 
 class ShowShape(TypedDict):
@@ -26,11 +27,11 @@ class ShowShape(TypedDict):
     gear_out_at: datetime
     gear_back_at: datetime
     confirmed: int
-    """Bookings in ink."""
+    """Bookings that are confirmed."""
     pencilled: int
     """Bookings in pencil that have not expired."""
     short: int
-    """How many things its live bookings lack."""
+    """How many things its bookings in force lack; of a past show, what it went without."""
     zone: str
     ledger: int
     """Of the whole company, as the row is read."""
@@ -49,7 +50,7 @@ def show_rows(now: datetime) -> QuerySet[Event, Any]:
     """Rows of shows, for filtering and paging; each is a ``ShowShape``."""
     bookings = Booking.objects.filter(event=OuterRef("pk")).order_by().values("event")
     lacks = (
-        Shortfall.objects.filter(live_booking(now), booking__event=OuterRef("pk"), closed_at__isnull=True)
+        Shortfall.objects.filter(in_force(now, "booking"), open_shortfall(), booking__event=OuterRef("pk"))
         .order_by()
         .values("booking__event")
     )
@@ -64,19 +65,12 @@ def show_rows(now: datetime) -> QuerySet[Event, Any]:
         "venue",
         venue_name=F("venue__name"),
         venue_zone=F("venue__timezone"),
-        confirmed=Coalesce(Subquery(bookings.filter(state="confirmed").annotate(n=Count("pk")).values("n")), 0),
-        pencilled=Coalesce(
-            Subquery(bookings.filter(state="pencil", expires_at__gt=now).annotate(n=Count("pk")).values("n")), 0
-        ),
+        confirmed=Coalesce(Subquery(bookings.filter(confirmed()).annotate(n=Count("pk")).values("n")), 0),
+        pencilled=Coalesce(Subquery(bookings.filter(pencilled(now)).annotate(n=Count("pk")).values("n")), 0),
         short=Coalesce(Subquery(lacks.annotate(n=Sum("quantity")).values("n")), 0),
         zone=Subquery(Company.objects.values("timezone")[:1]),
         ledger=Subquery(Ledger.objects.values("version")[:1]),
     )
-
-
-def live_booking(now: datetime) -> Q:
-    """Rows of bookings that hold something: in ink, or in pencil until their date."""
-    return Q(booking__state="confirmed") | Q(booking__state="pencil", booking__expires_at__gt=now)
 
 
 def one_show(event_id: int, now: datetime) -> ShowShape | None:
@@ -88,9 +82,7 @@ def one_show(event_id: int, now: datetime) -> ShowShape | None:
 def shows_to_choose(now: datetime, chosen: Collection[int], *, most: int) -> list[ShowShape]:
     """Return the next shows that gear can be booked for, and those chosen already, in time; one statement."""
     next_ones = (
-        Event.objects.filter(gear_back_at__gt=now, state__in=("enquiry", "confirmed"))
-        .order_by("gear_out_at", "id")
-        .values("pk")[:most]
+        Event.objects.filter(takes_bookings(), gear_back_at__gt=now).order_by("gear_out_at", "id").values("pk")[:most]
     )
     rows = show_rows(now).filter(Q(pk__in=Subquery(next_ones)) | Q(pk__in=chosen))
     return list(rows.order_by("gear_out_at", "id"))
@@ -98,7 +90,5 @@ def shows_to_choose(now: datetime, chosen: Collection[int], *, most: int) -> lis
 
 def kits_in_pencil(kit_ids: Collection[int], now: datetime) -> list[PencilShape]:
     """Return who has these kits in pencil, from now on; one statement."""
-    rows: Any = Booking.objects.filter(kit__in=kit_ids, state="pencil", expires_at__gt=now, ends_at__gt=now).order_by(
-        "booked_at", "id"
-    )
+    rows: Any = Booking.objects.filter(pencilled(now), kit__in=kit_ids, ends_at__gt=now).order_by("booked_at", "id")
     return list(rows.values("kit", "starts_at", "ends_at", name=F("event__name")))

@@ -11,7 +11,7 @@ from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, KitAlternative, UnitAlternative, instead_of
 from scheduling.promises.decide import Period
 from scheduling.promises.demand import NEEDED_ROLES
-from scheduling.promises.follow import live
+from scheduling.rows import live, open_shortfall, unreleased
 
 
 class PromiseShape(TypedDict):
@@ -70,10 +70,10 @@ OF_BOOKING = {
 
 def promises_of(unit_ids: Collection[int], now: datetime) -> dict[int, list[PromiseShape]]:
     """Return what each unit is promised to from now on, the next first, lost promises too; two statements."""
-    still = Q(booking__in=Booking.objects.filter(live(now)).values("pk"), unit__in=unit_ids)
+    still = live(now, "booking") & Q(unit__in=unit_ids)
     columns = ("unit_id", "booking_id", "starts_at", "ends_at")
-    claims: Any = Claim.objects.filter(still, ~Q(standing="released"), ends_at__gt=now).values(*columns, **OF_BOOKING)
-    lacks: Any = Shortfall.objects.filter(still, closed_at__isnull=True).values(
+    claims: Any = Claim.objects.filter(still, unreleased(), ends_at__gt=now).values(*columns, **OF_BOOKING)
+    lacks: Any = Shortfall.objects.filter(still, open_shortfall()).values(
         "unit_id", "booking_id", starts_at=F("booking__starts_at"), ends_at=F("booking__ends_at"), **OF_BOOKING
     )
     found: defaultdict[int, list[PromiseShape]] = defaultdict(list)
@@ -100,7 +100,7 @@ def kit_promises(kit_ids: Collection[int], now: datetime) -> dict[int, PromiseSh
             booking=F("pk"),
             event_name=F("event__name"),
             kit_name=F("kit__name"),
-            lacking=Exists(Shortfall.objects.filter(booking=OuterRef("pk"), closed_at__isnull=True)),
+            lacking=Exists(Shortfall.objects.filter(open_shortfall(), booking=OuterRef("pk"))),
         )
     )
     return {row["kit"]: row for row in rows}
@@ -114,9 +114,7 @@ def lacks(which: Q, now: datetime) -> list[LackShape]:
         now: What is over by then is left out.
     """
     rows: Any = (
-        Shortfall.objects.filter(
-            which, closed_at__isnull=True, booking__in=Booking.objects.filter(live(now)).values("pk")
-        )
+        Shortfall.objects.filter(which, open_shortfall(), live(now, "booking"))
         .order_by("booking__starts_at", "booking_id", "id")
         .values(
             "booking_id",

@@ -6,9 +6,12 @@ from typing import Any, TypedDict
 from django.db.models import Exists, F, OuterRef, Q, Subquery
 from django.db.models.functions import Coalesce
 
+from inventory.base.models.checked import CheckState
 from inventory.models import Acceptance, Check, Company, Downtime, Finding, Kit, Spec, Unit
+from inventory.models.unit import UnitState
+from inventory.rows import acceptance_holds, down_at
 from scheduling.models import Booking, Claim, Event, Shortfall
-from scheduling.promises.follow import live
+from scheduling.rows import confirmed, live, not_cancelled, open_shortfall, takes_bookings, unreleased
 from scheduling.selectors.programme import ShowShape, show_rows
 
 
@@ -75,14 +78,16 @@ def dock(since: datetime, until: datetime, now: datetime) -> list[ShowShape]:
     """Return the shows whose gear leaves or comes back in between; one statement."""
     leaving = Q(gear_out_at__gte=since, gear_out_at__lt=until)
     coming = Q(gear_back_at__gte=since, gear_back_at__lt=until)
-    return list(show_rows(now).filter(leaving | coming).exclude(state="cancelled").order_by("gear_out_at", "id"))
+    return list(show_rows(now).filter(leaving | coming, not_cancelled()).order_by("gear_out_at", "id"))
 
 
 def stopped_kits(until: datetime, now: datetime) -> list[StoppedKitShape]:
     """Return kits with a stop that nobody accepted and that are promised to begin by then; one statement."""
-    newest = Check.objects.filter(kit=OuterRef("check_run__kit"), state="done").order_by("-id").values("id")[:1]
+    newest = (
+        Check.objects.filter(kit=OuterRef("check_run__kit"), state=CheckState.DONE).order_by("-id").values("id")[:1]
+    )
     accepted = Acceptance.objects.filter(
-        Q(until__isnull=True) | Q(until__gt=now), kit=OuterRef("check_run__kit"), fingerprint=OuterRef("fingerprint")
+        acceptance_holds(now), kit=OuterRef("check_run__kit"), fingerprint=OuterRef("fingerprint")
     )
     worst = (
         Finding.objects.filter(
@@ -104,7 +109,7 @@ def stopped_kits(until: datetime, now: datetime) -> list[StoppedKitShape]:
 
 def overdue(now: datetime) -> list[OverdueShape]:
     """Return what should be back by the calendar, the longest overdue first; one statement."""
-    rows: Any = Booking.objects.filter(state="confirmed", ends_at__lte=now, event__state__in=("enquiry", "confirmed"))
+    rows: Any = Booking.objects.filter(confirmed(), takes_bookings("event"), ends_at__lte=now)
     name = Coalesce("kit__name", "unit__tag", "spec__name")
     return list(
         rows.order_by("ends_at", "id").values("event", "ends_at", "quantity", event_name=F("event__name"), name=name)
@@ -113,12 +118,9 @@ def overdue(now: datetime) -> list[OverdueShape]:
 
 def held_back(now: datetime) -> list[HeldShape]:
     """Return what may not go out now, the next show first; one statement."""
-    wanting = Booking.objects.filter(live(now)).values("pk")
-    claims = Claim.objects.filter(~Q(standing="released"), unit=OuterRef("unit"), ends_at__gt=now, booking__in=wanting)
-    lacks = Shortfall.objects.filter(unit=OuterRef("unit"), closed_at__isnull=True, booking__in=wanting)
-    rows: Any = Downtime.objects.filter(
-        Q(ends_at__isnull=True) | Q(ends_at__gt=now), starts_at__lte=now, unit__state="held-back"
-    ).values(
+    claims = Claim.objects.filter(live(now, "booking"), unreleased(), unit=OuterRef("unit"), ends_at__gt=now)
+    lacks = Shortfall.objects.filter(live(now, "booking"), open_shortfall(), unit=OuterRef("unit"))
+    rows: Any = Downtime.objects.filter(down_at(now), unit__state=UnitState.HELD_BACK).values(
         "cause",
         "note",
         "expected_until",

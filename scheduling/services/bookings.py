@@ -9,12 +9,15 @@ from django.db import transaction
 
 from inventory.base.changes import Change
 from inventory.base.errors import DomainError, FieldProblem, InvalidError
-from inventory.models import Kit, Position, Spec, Unit
+from inventory.models import Kit, Spec, Unit
+from inventory.rows import has_case
 from inventory.services.fetching import row_at, row_named
 from scheduling.errors import ClaimConflictError, DraftKitError, NotYoursError, PencilExpiredError, WrongStateError
-from scheduling.models import BOOKING_MOVES, Booking, Event
+from scheduling.models import BOOKING_MOVES, Booking, BookingState, Event
 from scheduling.promises.apply import withdraw_expired
 from scheduling.promises.verbs import give, take_back
+from scheduling.rows import has_expired
+from scheduling.services.events import require_takes_bookings
 
 PENCIL_LASTS = timedelta(days=14)
 
@@ -62,8 +65,9 @@ def book(c: Change, *, event_id: int, fields: BookingFields, powers: Powers) -> 
         ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had.
         NotYoursError: accepting shortfalls is not for this role.
     """
-    event = _refuse_when_over(row_named(Event, event_id, "event"))
-    booking = _write_down(c, event, fields, powers)
+    event = row_named(Event, event_id, "event")
+    require_takes_bookings(event)
+    booking = _create_row(c, event, fields, powers)
     give(c, [booking], accepting=_accepting([booking], [fields]))
     c.record("booking", booking.pk, "book", event.name, state=booking.state)
     return booking.pk
@@ -75,8 +79,9 @@ def book_all(c: Change, *, event_id: int, lines: Sequence[BookingFields], powers
     Raises:
         DomainError: as for one; everything that is in the way of any line is listed.
     """
-    event = _refuse_when_over(row_at(Event, event_id))
-    bookings = [_write_down(c, event, fields, powers, path=f"lines.{n}.") for n, fields in enumerate(lines)]
+    event = row_at(Event, event_id)
+    require_takes_bookings(event)
+    bookings = [_create_row(c, event, fields, powers, path=f"lines.{n}.") for n, fields in enumerate(lines)]
     try:
         give(c, bookings, accepting=_accepting(bookings, lines))
     except ClaimConflictError as problem:
@@ -110,11 +115,11 @@ def confirm(c: Change, booking_id: int, *, accept_shortfalls: bool = False, powe
         ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had.
     """
     booking = _own_booking(c, booking_id, powers)
-    _refuse_unless_may_accept(accept_shortfalls, powers)
-    _go(booking, "confirmed")
-    _refuse_when_expired(c, booking, was="pencil")
+    _require_may_accept_shortfalls(accept_shortfalls, powers)
+    _require_unexpired(c, booking)
+    _set_state(booking, BookingState.CONFIRMED)
     if booking.kit_id is not None:
-        _refuse_draft(booking.kit_id, booking.kit.name if booking.kit else "")
+        _require_case(booking.kit_id, booking.kit.name if booking.kit else "")
     booking.version += 1
     booking.save()
     give(c, [booking], accepting=[booking.pk] if accept_shortfalls else ())
@@ -130,7 +135,7 @@ def cancel(c: Change, booking_id: int, *, powers: Powers) -> int:
         WrongStateError: it is cancelled already.
     """
     booking = _own_booking(c, booking_id, powers)
-    _go(booking, "cancelled")
+    _set_state(booking, BookingState.CANCELLED)
     booking.version += 1
     booking.save()
     take_back(c, [booking.pk])
@@ -157,11 +162,12 @@ def extend(
         ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had in the added time.
     """
     booking = _own_booking(c, booking_id, powers)
-    _refuse_unless_may_accept(accept_shortfalls, powers)
-    if booking.state == "cancelled":
-        raise WrongStateError("The booking is cancelled.", state=booking.state)
-    _refuse_when_expired(c, booking, was=booking.state)
-    booking.starts_at, booking.ends_at = _in_order(starts_at or booking.starts_at, ends_at or booking.ends_at, "")
+    _require_may_accept_shortfalls(accept_shortfalls, powers)
+    require_not_cancelled(booking)
+    _require_unexpired(c, booking)
+    booking.starts_at, booking.ends_at = _period_in_order(
+        starts_at or booking.starts_at, ends_at or booking.ends_at, ""
+    )
     booking.follows_event = False
     booking.version += 1
     booking.save()
@@ -193,9 +199,9 @@ def edit_booking(c: Change, booking_id: int, *, fields: BookingFields, powers: P
     state = fields.get("state", booking.state)
     if state == booking.state:
         return booking_id
-    if state == "confirmed":
+    if state == BookingState.CONFIRMED:
         return confirm(c, booking_id, accept_shortfalls=accepted, powers=powers)
-    if state == "cancelled":
+    if state == BookingState.CANCELLED:
         return cancel(c, booking_id, powers=powers)
     raise WrongStateError(f"The booking is {booking.state} and cannot become {state}.", state=booking.state)
 
@@ -210,11 +216,10 @@ def keep_pencil(c: Change, booking_id: int, *, expires_at: datetime, powers: Pow
         ClaimConflictError, NotEnoughError, ClaimUndecidedError: it had expired, and what it wants cannot be had now.
     """
     booking = _own_booking(c, booking_id, powers)
-    if booking.state != "pencil":
+    if booking.state != BookingState.PENCIL:
         raise WrongStateError(f"The booking is {booking.state}: only a pencil expires.", state=booking.state)
-    if expires_at <= c.now:
-        raise InvalidError.of_field("expires_at", "That instant has passed.")
-    had_expired = booking.expires_at is not None and booking.expires_at <= c.now
+    _require_to_come(c, expires_at, "")
+    had_expired = has_expired(booking, c.now)
     if had_expired:
         withdraw_expired(c)
     booking.expires_at = expires_at
@@ -226,21 +231,15 @@ def keep_pencil(c: Change, booking_id: int, *, expires_at: datetime, powers: Pow
     return booking.pk
 
 
-def _refuse_when_over(event: Event) -> Event:
-    if event.state in {"closed", "cancelled"}:
-        raise WrongStateError(f"{event.name} is {event.state}: nothing is booked for it any more.", state=event.state)
-    return event
-
-
-def _write_down(c: Change, event: Event, fields: BookingFields, powers: Powers, path: str = "") -> Booking:
+def _create_row(c: Change, event: Event, fields: BookingFields, powers: Powers, path: str = "") -> Booking:
     """Write the booking's row; nothing is promised to it yet."""
-    _refuse_unless_may_accept(fields.get("accept_shortfalls", False), powers)
-    _refuse_what_does_not_go_together(fields, path)
+    _require_may_accept_shortfalls(fields.get("accept_shortfalls", False), powers)
+    _require_consistent(fields, path)
     own_period = "starts_at" in fields or "ends_at" in fields
-    starts_at, ends_at = _in_order(
+    starts_at, ends_at = _period_in_order(
         fields.get("starts_at", event.gear_out_at), fields.get("ends_at", event.gear_back_at), path
     )
-    state = fields.get("state", "pencil")
+    state = fields.get("state", BookingState.PENCIL)
     booking = Booking(
         event=event,
         quantity=fields.get("quantity", 1),
@@ -248,14 +247,14 @@ def _write_down(c: Change, event: Event, fields: BookingFields, powers: Powers, 
         starts_at=starts_at,
         ends_at=ends_at,
         follows_event=not own_period,
-        expires_at=_expiry(c, fields, starts_at, path) if state == "pencil" else None,
+        expires_at=_expiry(c, fields, starts_at, path) if state == BookingState.PENCIL else None,
         from_kits=fields.get("from_kits", False),
         booked_by_id=c.actor_id,
         booked_at=c.now,
     )
     if "kit" in fields:
         kit = row_named(Kit, fields["kit"], f"{path}kit")
-        _refuse_draft(kit.pk, kit.name)
+        _require_case(kit.pk, kit.name)
         booking.kit = kit
     elif "unit" in fields:
         booking.unit = row_named(Unit, fields["unit"], f"{path}unit")
@@ -265,7 +264,7 @@ def _write_down(c: Change, event: Event, fields: BookingFields, powers: Powers, 
     return booking
 
 
-def _refuse_what_does_not_go_together(fields: BookingFields, path: str) -> None:
+def _require_consistent(fields: BookingFields, path: str) -> None:
     problems: list[tuple[str, str]] = []
     wanted = [name for name in ("kit", "unit", "spec") if name in fields]
     if len(wanted) != 1:
@@ -276,7 +275,7 @@ def _refuse_what_does_not_go_together(fields: BookingFields, path: str) -> None:
             for name, given in (("quantity", fields.get("quantity", 1) != 1), ("from_kits", fields.get("from_kits")))
             if given
         ]
-    if fields.get("state") == "confirmed" and "expires_at" in fields:
+    if fields.get("state") == BookingState.CONFIRMED and "expires_at" in fields:
         problems.append(("expires_at", "Only a pencil expires."))
     if problems:
         raise InvalidError(
@@ -288,44 +287,67 @@ def _refuse_what_does_not_go_together(fields: BookingFields, path: str) -> None:
 def _expiry(c: Change, fields: BookingFields, starts_at: datetime, path: str) -> datetime:
     given = fields.get("expires_at")
     if given is not None:
-        if given <= c.now:
-            raise InvalidError.of_field(f"{path}expires_at", "That instant has passed.")
+        _require_to_come(c, given, path)
         return given
     in_two_weeks = c.now + PENCIL_LASTS
     return min(in_two_weeks, starts_at) if starts_at > c.now else in_two_weeks
 
 
-def _in_order(starts_at: datetime, ends_at: datetime, path: str) -> tuple[datetime, datetime]:
+def _require_to_come(c: Change, expiry: datetime, path: str) -> None:
+    if expiry <= c.now:
+        raise InvalidError.of_field(f"{path}expires_at", "That instant has passed.")
+
+
+def _period_in_order(starts_at: datetime, ends_at: datetime, path: str) -> tuple[datetime, datetime]:
     if ends_at <= starts_at:
         raise InvalidError.of_field(f"{path}ends_at", "A booking ends after it starts.")
     return starts_at, ends_at
 
 
-def _refuse_draft(kit_id: int, name: str) -> None:
-    if not Position.objects.filter(kit_id=kit_id, role="case", unit__isnull=False).exists():
+def _require_case(kit_id: int, name: str) -> None:
+    if not Kit.objects.filter(has_case(), pk=kit_id).exists():
         raise DraftKitError(f"{name} has no case yet: it is a draft.", kit=kit_id)
 
 
 def _own_booking(c: Change, booking_id: int, powers: Powers) -> Booking:
     booking = row_at(Booking, booking_id)
-    if booking.booked_by_id != c.actor_id and not powers.others:
-        raise NotYoursError("Somebody else has booked this.", booking=booking.pk)
+    require_may_change(c, booking, powers)
     return booking
 
 
-def _refuse_unless_may_accept(accept_shortfalls: bool, powers: Powers) -> None:
+def require_may_change(c: Change, booking: Booking, powers: Powers) -> None:
+    """Refuse who neither made the booking nor may change the bookings of others.
+
+    Raises:
+        NotYoursError: it is somebody else's.
+    """
+    if booking.booked_by_id != c.actor_id and not powers.others:
+        raise NotYoursError("Somebody else has booked this.", booking=booking.pk)
+
+
+def require_not_cancelled(booking: Booking) -> None:
+    """Refuse a booking that has been given up.
+
+    Raises:
+        WrongStateError: it is cancelled.
+    """
+    if booking.state == BookingState.CANCELLED:
+        raise WrongStateError("The booking is cancelled.", state=booking.state)
+
+
+def _require_may_accept_shortfalls(accept_shortfalls: bool, powers: Powers) -> None:
     if accept_shortfalls and not powers.shortfalls:
         raise NotYoursError("Accepting shortfalls is for a planner to do.")
 
 
-def _go(booking: Booking, state: str) -> None:
+def _set_state(booking: Booking, state: BookingState) -> None:
     if state not in BOOKING_MOVES[booking.state]:
         raise WrongStateError(f"The booking is {booking.state} and cannot become {state}.", state=booking.state)
     booking.state = state
 
 
-def _refuse_when_expired(c: Change, booking: Booking, *, was: str) -> None:
-    if was == "pencil" and booking.expires_at is not None and booking.expires_at <= c.now:
+def _require_unexpired(c: Change, booking: Booking) -> None:
+    if has_expired(booking, c.now):
         raise PencilExpiredError("The pencil has expired.", expires_at=booking.expires_at)
 
 

@@ -9,9 +9,9 @@ from inventory.base.changes import Change
 from inventory.base.errors import FieldProblem, HeldByHistoryError, InvalidError
 from inventory.services.fetching import row_at, row_named
 from scheduling.errors import WrongStateError
-from scheduling.models import EVENT_MOVES, Booking, Event, Phase, Venue
-from scheduling.promises.follow import live
+from scheduling.models import EVENT_MOVES, Booking, BookingState, Event, EventState, Phase, Venue
 from scheduling.promises.verbs import give, take_back
+from scheduling.rows import live, not_cancelled
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,8 @@ def create_event(c: Change, *, fields: EventFields) -> int:
         InvalidError: no phases and not both gear times, a reversed period, or no such venue.
     """
     phases = fields.get("phases", ())
-    _refuse_reversed(phases)
-    event = Event(state=fields.get("state", "enquiry"), **_columns(fields))
+    _require_phases_in_order(phases)
+    event = Event(state=fields.get("state", EventState.ENQUIRY), **_columns(fields))
     event.gear_out_at, event.gear_back_at = _gear_times(fields, phases)
     event.save()
     _write_phases(event, phases)
@@ -63,7 +63,7 @@ def edit_event(c: Change, event_id: int, *, fields: EventFields, accept_shortfal
     for name, value in _columns(fields).items():
         setattr(event, name, value)
     if "phases" in fields:
-        _refuse_reversed(fields["phases"])
+        _require_phases_in_order(fields["phases"])
     event.gear_out_at, event.gear_back_at = _moved_gear_times(event, fields)
     event.version += 1
     event.save()
@@ -71,7 +71,7 @@ def edit_event(c: Change, event_id: int, *, fields: EventFields, accept_shortfal
         event.phases.all().delete()
         _write_phases(event, fields["phases"])
     if (event.gear_out_at, event.gear_back_at) != before:
-        _refuse_when_over(event)
+        _require_open(event, "its times stay")
         _move_bookings(c, event, accept_shortfalls=accept_shortfalls)
     c.record("event", event.pk, "edit", event.name, fields=sorted(fields))
     if (state := fields.get("state", event.state)) != event.state:
@@ -84,7 +84,7 @@ def change_event_state(c: Change, event_id: int, *, state: str) -> int:
 
     Raises:
         NotFoundError: there is no such event.
-        WrongStateError: it cannot go there from where it stands.
+        WrongStateError: its state does not allow that.
     """
     event = row_at(Event, event_id)
     if state not in EVENT_MOVES[event.state]:
@@ -92,7 +92,7 @@ def change_event_state(c: Change, event_id: int, *, state: str) -> int:
     event.state = state
     event.version += 1
     event.save()
-    if state == "cancelled":
+    if state == EventState.CANCELLED:
         _cancel_bookings(c, event)
     c.record("event", event.pk, state, event.name)
     return event.pk
@@ -123,7 +123,7 @@ def _columns(fields: EventFields) -> dict[str, Any]:
     return columns
 
 
-def _refuse_reversed(phases: Sequence[PhaseDraft]) -> None:
+def _require_phases_in_order(phases: Sequence[PhaseDraft]) -> None:
     problems = [
         FieldProblem(field=f"phases.{number}.ends_at", code="invalid", message="A phase ends after it starts.")
         for number, phase in enumerate(phases)
@@ -180,9 +180,18 @@ def _write_phases(event: Event, phases: Sequence[PhaseDraft]) -> None:
     )
 
 
-def _refuse_when_over(event: Event) -> None:
-    if event.state in {"closed", "cancelled"}:
-        raise WrongStateError(f"{event.name} is {event.state}: its times stay.", state=event.state)
+def require_takes_bookings(event: Event) -> None:
+    """Refuse an event that gear cannot be booked for any more.
+
+    Raises:
+        WrongStateError: it is closed or cancelled.
+    """
+    _require_open(event, "nothing is booked for it any more")
+
+
+def _require_open(event: Event, otherwise: str) -> None:
+    if event.state not in EventState.open():
+        raise WrongStateError(f"{event.name} is {event.state}: {otherwise}.", state=event.state)
 
 
 def _move_bookings(c: Change, event: Event, *, accept_shortfalls: bool) -> None:
@@ -200,9 +209,9 @@ def _move_bookings(c: Change, event: Event, *, accept_shortfalls: bool) -> None:
 
 
 def _cancel_bookings(c: Change, event: Event) -> None:
-    cancelled = list(Booking.objects.filter(event=event, ends_at__gt=c.now).exclude(state="cancelled").order_by("pk"))
+    cancelled = list(Booking.objects.filter(not_cancelled(), event=event, ends_at__gt=c.now).order_by("pk"))
     for booking in cancelled:
-        booking.state = "cancelled"
+        booking.state = BookingState.CANCELLED
         booking.version += 1
         c.record("booking", booking.pk, "cancel", event.name)
     Booking.objects.bulk_update(cancelled, ["state", "version"])

@@ -4,10 +4,10 @@ from inventory.base.changes import Change
 from inventory.models import Unit
 from inventory.services.contents import edit_position
 from inventory.services.fetching import row_at, row_named
-from scheduling.errors import NotYoursError, WrongStateError
-from scheduling.models import Booking, Shortfall
+from scheduling.errors import WrongStateError
+from scheduling.models import Booking, BookingState, Shortfall
 from scheduling.promises.verbs import give
-from scheduling.services.bookings import BookingFields, Powers, book, cancel
+from scheduling.services.bookings import BookingFields, Powers, book, cancel, require_may_change, require_not_cancelled
 
 
 def stand_in(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> int:
@@ -34,7 +34,7 @@ def stand_in(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> i
     fields = BookingFields(unit=unit_id, state=booking.state)
     if not booking.follows_event:
         fields |= BookingFields(starts_at=booking.starts_at, ends_at=booking.ends_at)
-    if booking.state == "pencil" and booking.expires_at is not None:
+    if booking.state == BookingState.PENCIL and booking.expires_at is not None:
         fields["expires_at"] = booking.expires_at
     cancel(c, booking.pk, powers=powers)
     return book(c, event_id=booking.event_id, fields=fields, powers=powers)
@@ -47,9 +47,9 @@ def deal_again(c: Change, booking_id: int, *, powers: Powers) -> int:
         NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
         WrongStateError: it wants nothing any more.
     """
-    booking = _own(row_at(Booking, booking_id), c, powers)
-    if booking.state == "cancelled":
-        raise WrongStateError("The booking is cancelled.", state=booking.state)
+    booking = row_at(Booking, booking_id)
+    require_may_change(c, booking, powers)
+    require_not_cancelled(booking)
     booking.version += 1
     booking.save()
     give(c, [booking], accepting=[booking.pk], waits=True)
@@ -59,13 +59,8 @@ def deal_again(c: Change, booking_id: int, *, powers: Powers) -> int:
 
 def _open(c: Change, shortfall_id: int, powers: Powers) -> tuple[Shortfall, Booking]:
     shortfall = row_at(Shortfall, shortfall_id)
-    booking = _own(shortfall.booking, c, powers)
+    booking = shortfall.booking
+    require_may_change(c, booking, powers)
     if shortfall.closed_at is not None:
         raise WrongStateError("That is not lacking any more.", state=booking.state)
     return shortfall, booking
-
-
-def _own(booking: Booking, c: Change, powers: Powers) -> Booking:
-    if booking.booked_by_id != c.actor_id and not powers.others:
-        raise NotYoursError("Somebody else has booked this.", booking=booking.pk)
-    return booking

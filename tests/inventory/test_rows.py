@@ -6,9 +6,10 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
+from inventory.base.predicates import InstantColumn, sql_of
 from inventory.models import Downtime, Kit, Spec, Unit
 from inventory.models.unit import OUT_OF_POOL, UnitState
-from inventory.rows import believed_end, down_at, down_in, down_in_sql, has_case, in_pool, in_pool_sql, packed_in
+from inventory.rows import believed_end, down_at, down_in, end_expected, has_case, in_pool, packed_in
 from tests.inventory.gear import Gear
 
 pytestmark = pytest.mark.django_db
@@ -57,17 +58,27 @@ def test_a_downtime_covers_a_window_alike_in_a_query_in_sql_and_by_its_believed_
     assert starts_at is not None
     assert ends_at is not None
     assert set(Downtime.objects.filter(down_in(starts_at, ends_at, NOW)).values_list("pk", flat=True)) == blocking
-    text = down_in_sql("d", starts_at="%s", ends_at="%s", now="%s")
-    adapt = connection.ops.adapt_datetimefield_value
+    written = sql_of(
+        down_in(InstantColumn("u.available_from"), InstantColumn("u.available_until"), NOW), {Downtime: "d"}
+    )
+    Unit.objects.update(available_from=starts_at, available_until=ends_at)
     with connection.cursor() as cursor:
-        cursor.execute(
-            f"SELECT d.id FROM inventory_downtime d WHERE {text}",
-            [adapt(value) for value in (ends_at, starts_at, NOW, starts_at)],
+        statement = (
+            f"SELECT d.id FROM inventory_downtime d JOIN inventory_unit u ON u.id = d.unit_id WHERE {written.sql}"
         )
+        cursor.execute(statement, written.parameters)
         assert {row[0] for row in cursor.fetchall()} == blocking
     ends = {row.pk: believed_end(row.ends_at, row.expected_until, NOW) for row in Downtime.objects.all()}
     starts = dict(Downtime.objects.values_list("pk", "starts_at"))
     assert {key for key, end in ends.items() if starts[key] < ends_at and (end is None or end > starts_at)} == blocking
+
+
+def test_an_expected_end_is_believed_while_it_is_still_to_come_and_nothing_else_is_recorded(gear) -> None:
+    known = enter_downtimes(gear)
+    believed = set(Downtime.objects.filter(end_expected(NOW)).values_list("pk", flat=True))
+    assert believed == {
+        key for key, (_, end, expected) in known.items() if end is None and expected is not None and expected > 0
+    }
 
 
 def test_a_unit_is_down_now_from_the_instant_its_downtime_starts_until_it_ends(gear) -> None:
@@ -84,7 +95,9 @@ def test_the_pool_is_the_same_in_a_query_in_sql_and_in_the_list_of_data_sheets(g
     pool = set(Unit.objects.filter(in_pool(), spec=spec).values_list("state", flat=True))
     assert pool == {state.value for state in UnitState} - OUT_OF_POOL
     with connection.cursor() as cursor:
-        cursor.execute(f"SELECT state FROM inventory_unit u WHERE u.spec_id = %s AND {in_pool_sql('u')}", [spec])
+        written = sql_of(in_pool(), {Unit: "u"})
+        statement = f"SELECT state FROM inventory_unit u WHERE u.spec_id = %s AND {written.sql}"
+        cursor.execute(statement, [spec, *written.parameters])
         assert {row[0] for row in cursor.fetchall()} == pool
     assert Spec.objects.filter(in_pool("units"), pk=spec).count() == len(pool)
     from inventory.selectors.specs import spec_summaries

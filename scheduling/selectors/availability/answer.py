@@ -11,9 +11,11 @@ from django.db.models import Min, Q, QuerySet, Subquery
 from inventory.base.changes import ledger_version
 from inventory.base.models import Ledger
 from inventory.models import Downtime, Kit, Spec
-from scheduling.models import Booking, Claim, Event, Phase
+from inventory.rows import end_expected
+from scheduling.models import Booking, Claim, Event, Phase, PhaseKind
 from scheduling.promises.decide import Board, Deal, Period, Snapshot, most_bookable
 from scheduling.promises.snapshot import read_pool
+from scheduling.rows import allocated_freely, firm, pencilled
 from scheduling.selectors.availability.counts import NOTHING, Counts, counts
 from scheduling.selectors.availability.kits import KitsSeen, KitWindowShape, kit_answers, read_kits
 
@@ -99,10 +101,10 @@ def changes_by_itself_at(now: datetime) -> datetime | None:
     A pencil expires, a downtime's expected end passes, a preparation or a period begins and pins what was dealt.
     """
     moments = [
-        Booking.objects.filter(state="pencil", expires_at__gt=now).aggregate(at=Min("expires_at"))["at"],
-        Downtime.objects.filter(ends_at__isnull=True, expected_until__gt=now).aggregate(at=Min("expected_until"))["at"],
-        Phase.objects.filter(kind="prep", starts_at__gt=now).aggregate(at=Min("starts_at"))["at"],
-        Claim.objects.filter(standing="firm", dealt=True, starts_at__gt=now).aggregate(at=Min("starts_at"))["at"],
+        Booking.objects.filter(pencilled(now)).aggregate(at=Min("expires_at"))["at"],
+        Downtime.objects.filter(end_expected(now)).aggregate(at=Min("expected_until"))["at"],
+        Phase.objects.filter(kind=PhaseKind.PREP, starts_at__gt=now).aggregate(at=Min("starts_at"))["at"],
+        Claim.objects.filter(firm(), allocated_freely(), starts_at__gt=now).aggregate(at=Min("starts_at"))["at"],
     ]
     return min((moment for moment in moments if moment is not None), default=None)
 

@@ -3,31 +3,41 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from itertools import chain
 
 from django.db import connection
 
+from inventory.base.predicates import Fragment, InstantColumn, filled, sql_of
+from inventory.models import Downtime, Unit
+from inventory.rows import down_in, in_pool
+from scheduling.models import Booking, Claim
 from scheduling.promises.decide import Period
+from scheduling.rows import allocated_freely, firm, holding, overlapping, soft, unreleased
+
+
+class _Window:
+    """The window of the row ``w`` of the statement."""
+
+    starts_at = InstantColumn("w.s")
+    ends_at = InstantColumn("w.e")
+
 
 COUNTS = """
 WITH w(i, s, e) AS (VALUES {windows}),
 hit(i, unit_id, firm, soft, down, movable) AS (
     SELECT w.i, c.unit_id,
-           CASE WHEN c.standing = 'firm' THEN 1 ELSE 0 END,
-           CASE WHEN c.standing = 'soft' THEN 1 ELSE 0 END,
+           CASE WHEN {firm} THEN 1 ELSE 0 END,
+           CASE WHEN {soft} THEN 1 ELSE 0 END,
            0,
-           CASE WHEN c.standing = 'firm' AND c.dealt AND c.pinned_at IS NULL THEN 1 ELSE 0 END
+           CASE WHEN {movable} THEN 1 ELSE 0 END
       FROM w
-      JOIN scheduling_claim c ON c.starts_at < w.e AND c.ends_at > w.s AND c.standing <> 'released'
-      JOIN scheduling_booking b ON b.id = c.booking_id AND (c.standing = 'firm' OR b.expires_at > {now})
+      JOIN scheduling_claim c ON {claimed}
+      JOIN scheduling_booking b ON b.id = c.booking_id AND {holding}
       JOIN inventory_unit u ON u.id = c.unit_id AND u.spec_id IN ({specs})
     UNION ALL
     SELECT w.i, d.unit_id, 0, 0, 1, 0
       FROM w
-      JOIN inventory_downtime d ON d.starts_at < w.e
-       AND (d.ends_at > w.s
-            OR (d.ends_at IS NULL
-                AND (d.expected_until IS NULL OR d.expected_until <= {now} OR d.expected_until > w.s)))
+      JOIN inventory_downtime d ON {down}
       JOIN inventory_unit u ON u.id = d.unit_id AND u.spec_id IN ({specs})
 ),
 state(i, unit_id, firm, soft, down, movable) AS (
@@ -47,7 +57,7 @@ SELECT u.spec_id, w.i,
         AND (u.available_until IS NULL OR u.available_until >= w.e)
   LEFT JOIN state t ON t.i = w.i AND t.unit_id = u.id
   LEFT JOIN place ON place.unit_id = u.id
- WHERE u.state NOT IN ('lost', 'retired') AND u.spec_id IN ({specs})
+ WHERE {in_pool} AND u.spec_id IN ({specs})
  GROUP BY u.spec_id, w.i
 """
 
@@ -63,7 +73,7 @@ class Counts:
     packed: int = 0
     free: int = 0
     movable: int = 0
-    """Those claimed by somebody who could be dealt another."""
+    """Those whose claim may be given another unit; where it has begun it may not, which is decided after reading."""
 
 
 NOTHING = Counts()
@@ -73,18 +83,32 @@ def counts(specs: Sequence[int], windows: Sequence[Period], now: datetime) -> di
     """Return the counts by spec and number of the window; where nothing is in the pool there is no entry."""
     if not specs or not windows:
         return {}
-    postgresql = connection.vendor == "postgresql"
-    instant = "CAST(%s AS timestamptz)" if postgresql else "%s"
-    number = "CAST(%s AS integer)" if postgresql else "%s"
-    ids = ", ".join(["%s"] * len(specs))
-    statement = COUNTS.format(
-        windows=", ".join([f"({number}, {instant}, {instant})"] * len(windows)), now=instant, specs=ids
-    )
-    adapt = connection.ops.adapt_datetimefield_value
-    parameters: list[Any] = []
-    for index, window in enumerate(windows):
-        parameters += [index, adapt(window.starts_at), adapt(window.ends_at)]
-    parameters += [adapt(now), *specs, adapt(now), *specs, *specs]
+    statement = _statement(specs, windows, now)
     with connection.cursor() as cursor:
-        cursor.execute(statement, parameters)
+        cursor.execute(statement.sql, statement.parameters)
         return {(spec, index): Counts(*map(int, row)) for spec, index, *row in cursor.fetchall()}
+
+
+def _statement(specs: Sequence[int], windows: Sequence[Period], now: datetime) -> Fragment:
+    claim = {Claim: "c", Booking: "b"}
+    return filled(
+        COUNTS,
+        windows=_windows(windows),
+        specs=Fragment(", ".join(["%s"] * len(specs)), list(specs)),
+        firm=sql_of(firm(), claim),
+        soft=sql_of(soft(), claim),
+        movable=sql_of(firm() & allocated_freely(), claim),
+        claimed=sql_of(unreleased() & overlapping(_Window), claim),
+        holding=sql_of(holding(now), claim),
+        down=sql_of(down_in(_Window.starts_at, _Window.ends_at, now), {Downtime: "d"}),
+        in_pool=sql_of(in_pool(), {Unit: "u"}),
+    )
+
+
+def _windows(windows: Sequence[Period]) -> Fragment:
+    """Return the rows of ``w``; PostgreSQL has to be told the types of values that come first."""
+    postgresql = connection.vendor == "postgresql"
+    row = "(CAST(%s AS integer), CAST(%s AS timestamptz), CAST(%s AS timestamptz))" if postgresql else "(%s, %s, %s)"
+    adapt = connection.ops.adapt_datetimefield_value
+    values = [(index, adapt(window.starts_at), adapt(window.ends_at)) for index, window in enumerate(windows)]
+    return Fragment(", ".join([row] * len(values)), list(chain.from_iterable(values)))

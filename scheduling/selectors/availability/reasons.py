@@ -5,12 +5,12 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, TypedDict
 
-from django.db.models import Case, F, FilteredRelation, OuterRef, Q, Subquery, Value, When
+from django.db.models import F, FilteredRelation, Q, Subquery
 
-from inventory.models import Position, Unit
+from inventory.models import Unit
+from inventory.rows import believed_end, down_in, in_pool, packed_in
 from scheduling.promises.decide import Period
-
-OUT_OF_POOL = ("lost", "retired")
+from scheduling.rows import firm, holding, overlapping, unreleased
 
 
 class HeldByShape(TypedDict):
@@ -55,7 +55,7 @@ def units_in_window(which: Q, window: Period, now: datetime) -> list[UnitInWindo
         unit = row["pk"]
         if unit not in found:
             found[unit] = _unit(row)
-        if row["claim__pk"] is not None and _stands(row, now):
+        if row["holds"]:
             claims[unit][row["claim__pk"]] = _claim(row)
         if row["down__pk"] is not None:
             downs[unit][row["down__pk"]] = _down(row, now)
@@ -65,29 +65,22 @@ def units_in_window(which: Q, window: Period, now: datetime) -> list[UnitInWindo
 
 
 def _rows(which: Q, window: Period, now: datetime) -> Any:
-    """An end that is expected is believed while it lies ahead; one that has passed is not."""
-    lies_in = Position.objects.filter(unit=OuterRef("pk")).order_by(
-        Case(When(role="case", then=Value(1)), default=Value(0)), "pk"
+    claimed = overlapping(window, "claims") & unreleased("claims")
+    down = down_in(window.starts_at, window.ends_at, now, "downtimes")
+    rows = Unit.objects.filter(in_pool(), which).annotate(
+        claim=FilteredRelation("claims", condition=claimed), down=FilteredRelation("downtimes", condition=down)
     )
-    claimed = Q(claims__starts_at__lt=window.ends_at, claims__ends_at__gt=window.starts_at)
-    open_ended = Q(downtimes__ends_at__isnull=True) & (
-        Q(downtimes__expected_until__isnull=True)
-        | Q(downtimes__expected_until__lte=now)
-        | Q(downtimes__expected_until__gt=window.starts_at)
-    )
-    down = Q(downtimes__starts_at__lt=window.ends_at) & (Q(downtimes__ends_at__gt=window.starts_at) | open_ended)
-    rows = Unit.objects.filter(~Q(state__in=OUT_OF_POOL), which).annotate(
-        claim=FilteredRelation("claims", condition=claimed & ~Q(claims__standing="released")),
-        down=FilteredRelation("downtimes", condition=down),
-    )
+    packed = packed_in()
     rows = rows.order_by("tag", "claim__starts_at", "claim__pk", "down__pk")
     return rows.values(
-        *("pk", "tag", "state", "claim__pk", "claim__standing", "claim__starts_at", "claim__ends_at"),
+        *("pk", "tag", "state", "claim__pk", "claim__starts_at", "claim__ends_at"),
         *("down__pk", "down__cause", "down__note", "down__ends_at", "down__expected_until"),
         spec_name=F("spec__name"),
         place=F("location__name"),
-        kit=Subquery(lies_in.values("kit_id")[:1]),
-        kit_name=Subquery(lies_in.values("kit__name")[:1]),
+        kit=Subquery(packed.values("kit_id")[:1]),
+        kit_name=Subquery(packed.values("kit__name")[:1]),
+        holds=holding(now, "claim"),
+        firm=firm("claim"),
         event=F("claim__booking__event"),
         event_name=F("claim__booking__event__name"),
         until=F("claim__booking__expires_at"),
@@ -108,16 +101,11 @@ def _unit(row: Mapping[str, Any]) -> UnitInWindowShape:
     }
 
 
-def _stands(row: Mapping[str, Any], now: datetime) -> bool:
-    """Say whether a claim is firm, or of a pencil that has not expired."""
-    return row["claim__standing"] == "firm" or (row["until"] is not None and row["until"] > now)
-
-
 def _claim(row: Mapping[str, Any]) -> HeldByShape:
     return {
         "event": row["event"],
         "name": row["event_name"],
-        "firm": row["claim__standing"] == "firm",
+        "firm": row["firm"],
         "starts_at": row["claim__starts_at"],
         "ends_at": row["claim__ends_at"],
         "until": row["until"],
@@ -125,6 +113,5 @@ def _claim(row: Mapping[str, Any]) -> HeldByShape:
 
 
 def _down(row: Mapping[str, Any], now: datetime) -> DownInShape:
-    expected = row["down__expected_until"]
-    until = row["down__ends_at"] or (expected if expected is not None and expected > now else None)
+    until = believed_end(row["down__ends_at"], row["down__expected_until"], now)
     return {"cause": row["down__cause"], "note": row["down__note"], "until": until}

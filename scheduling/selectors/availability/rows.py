@@ -3,6 +3,7 @@
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from inventory.models import Kit, Spec, Unit
+from inventory.rows import in_pool
 
 
 def specs_sought(words: str, kinds: tuple[str, ...], only: int | None = None) -> QuerySet[Spec]:
@@ -12,7 +13,7 @@ def specs_sought(words: str, kinds: tuple[str, ...], only: int | None = None) ->
         return rows.filter(pk=only)
     if kinds:
         rows = rows.filter(kind__in=kinds)
-    return rows.filter(Exists(Unit.objects.filter(spec=OuterRef("pk")).exclude(state__in=("lost", "retired"))))
+    return rows.filter(Exists(Unit.objects.filter(in_pool(), spec=OuterRef("pk"))))
 
 
 def kits_sought(words: str, only: int | None = None) -> QuerySet[Kit]:
