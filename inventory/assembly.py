@@ -20,24 +20,18 @@ from django.db.models import OuterRef, Q, Subquery
 from calc.errors import BadInput
 from calc.rig import kit as calc_kit
 from calc.rig.ends import End
+from calc.rig.field_table import FIELDS_OF, SIZE
+from calc.rig.sheets import SHEET_TYPES
 from inventory.brief_document import brief_from
 from inventory.errors import ContentsRefusedError
 from inventory.models import Company, Inspection, Kit, LinkEnd, Spec, Unit
 from inventory.models.inspection import next_due
 from inventory.selectors.nesting import ids_inside
 
-SHEET_TYPES: dict[str, type[Any]] = {
-    "power": calc_kit.PowerSheet,
-    "poe": calc_kit.PoeSheet,
-    "cable": calc_kit.CableSheet,
-    "network": calc_kit.NetworkSheet,
-    "cooling": calc_kit.CoolingSheet,
-    "battery": calc_kit.BatterySheet,
-}
 KIT_COLUMNS = ("id", "name", "build", "ambient_celsius", "exposed_retention", "wired_at", "brief")
 POSITION_COLUMNS = ("id", "label", "role", "spec_id", "unit_id")
 UNIT_COLUMNS = ("id", "tag", "spec_id", "state", "firmware", "measured_w")
-SPEC_COLUMNS = ("id", "name", "kind", "weight_kg", "width_mm", "depth_mm", "height_mm", "provenance")
+SPEC_COLUMNS = ("id", "name", "kind", *(field.name for field in FIELDS_OF[SIZE]), "provenance")
 PLAIN_PORT_COLUMNS = (
     "name", "connector", "side", "carries", "face", "through", "group", "speed_mbps", "pairs", "pinout",
 )  # fmt: skip

@@ -7,36 +7,20 @@ from calc.checking.drafts import Draft, undecided
 from calc.given import widest
 from calc.rig.cables import DATA
 from calc.rig.demand import consumers, own_va
+from calc.rig.field_table import FIELDS
 from calc.rig.inputs import Input, as_input
 from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Hop, Lead, Wired
 
-FIELD_WORDS = {
-    "power.max_w": "the highest draw",
-    "power.rated_a": "the rating on the label",
-    "power.efficiency": "the efficiency",
-    "power.output_w": "the rated output",
-    "poe.efficiency": "the share that it can pass on",
-    "poe.budget_w": "the power budget",
-    "ports": "the ports",
-    "cable.length_m": "the length",
-    "cable.awg": "the gauge",
-    "cable.area_mm2": "the conductor area",
-    "cable.coiled_a": "the coiled rating",
-    "cable.category": "the category",
-    "width_mm": "the width",
-    "depth_mm": "the depth",
-    "height_mm": "the height",
-}
 PORT_FIELD_WORDS = {"power.watts": "the draw at port {}", "poe.class": "the class of port {}"}
 
 
 def field_words(path: str) -> str:
-    """Return what a person calls a field: the rating on the label, for ``power.rated_a``."""
+    """Return what a technician calls a field: ``the rated current`` for ``power.rated_a``."""
     if path.startswith("ports.") and path.count(".") >= 3:
         port, sheet, field = path.removeprefix("ports.").rsplit(".", 2)
         return PORT_FIELD_WORDS[f"{sheet}.{field}"].format(port)
-    return FIELD_WORDS[path]
+    return "the ports" if path == "ports" else f"the {FIELDS[path].words}"
 
 
 def ask_demand(wired: Wired, hops: Iterable[Hop], decides: str, compared: Compared) -> Draft | None:

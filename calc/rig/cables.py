@@ -8,7 +8,8 @@ from calc.assumptions import cord_awg, mains_area_mm2, stated
 from calc.conductors import awg_area_mm2, awg_ohm_per_km, flexible_ohm_per_km
 from calc.given import Given
 from calc.rig.inputs import Input
-from calc.rig.kit import CableSheet, Spec
+from calc.rig.kit import Spec
+from calc.rig.sheets import CableSheet
 from calc.rig.subjects import name_of
 from calc.rig.wiring import Lead, Run, Wired
 from calc.rules import rule_set

@@ -12,6 +12,8 @@ from types import MappingProxyType
 
 from calc.rig.brief import Brief
 from calc.rig.ends import End
+from calc.rig.fields import number
+from calc.rig.sheets import BatterySheet, CableSheet, CoolingSheet, NetworkSheet, PoeSheet, PowerSheet
 
 NO_PROVENANCE: Mapping[str, str] = MappingProxyType({})
 NO_DAMAGE: Mapping[str, frozenset[str]] = MappingProxyType({})
@@ -63,86 +65,16 @@ class Port:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PowerSheet:
-    """What a spec draws from the mains or direct current, and what a supply makes of it."""
-
-    rated_a: float | None = None
-    at_volts: float | None = None
-    max_w: float | None = None
-    typical_w: float | None = None
-    power_factor: float | None = None
-    third_harmonic: float | None = None
-    leakage_ma: float | None = None
-    inrush_a: float | None = None
-    inrush_ms: float | None = None
-    protection_class: str | None = None
-    efficiency: float | None = None
-    output_volts: float | None = None
-    output_w: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PoeSheet:
-    """What a source of power over Ethernet has to give, and how it counts it."""
-
-    budget_w: float | None = None
-    allotment: str | None = None
-    efficiency: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CableSheet:
-    """A cable's length, conductors and ratings."""
-
-    length_m: float | None = None
-    awg: int | None = None
-    area_mm2: float | None = None
-    stranded: bool | None = None
-    category: str | None = None
-    pairs: int | None = None
-    rated_a: float | None = None
-    coiled_a: float | None = None
-    fuse_a: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NetworkSheet:
-    """What network gear can do with segments and group traffic."""
-
-    managed: bool | None = None
-    vlans: bool | None = None
-    snooping: bool | None = None
-    querier: bool | None = None
-    dhcp_server: bool | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolingSheet:
-    """The air a fan moves, and how warm a part may stand."""
-
-    fan_m3h: float | None = None
-    max_ambient_celsius: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatterySheet:
-    """A battery's volts and capacity."""
-
-    volts: float | None = None
-    amp_hours: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Spec:
     """The data sheet of one make and model."""
 
     id: int
     name: str
     kind: str
-    weight_kg: float | None = None
-    width_mm: float | None = None
-    depth_mm: float | None = None
-    height_mm: float | None = None
+    weight_kg: float | None = number("weight", "kg", most=100_000)
+    width_mm: float | None = number("width", "mm", may_be_zero=False)
+    depth_mm: float | None = number("depth", "mm", may_be_zero=False)
+    height_mm: float | None = number("height", "mm", may_be_zero=False)
     power: PowerSheet | None = None
     poe: PoeSheet | None = None
     cable: CableSheet | None = None

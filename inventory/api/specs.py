@@ -8,17 +8,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from calc.connectors import Connector, all_connectors
+from calc.rig.field_table import FIELDS
 from calc.vocabulary import SPEC_KINDS
-from inventory.api.ports import (
-    BatteryInput,
-    CableInput,
-    CoolingInput,
-    NetworkInput,
-    PoeInput,
-    PortInput,
-    PowerInput,
-    read_port,
-)
+from inventory.api.ports import PortInput, read_port
+from inventory.api.sheets import input_field, sheet_input
 from inventory.base.api.fields import NumberField, TextField, WholeField
 from inventory.base.api.lists import ListFilter, orderings, refuse_unknown_names
 from inventory.base.api.schema import described, described_list
@@ -36,10 +29,10 @@ class SpecInput(StrictSerializer):
     kind = serializers.ChoiceField(choices=SPEC_KINDS)
     maker = TextField(required=False)
     part_number = TextField(required=False)
-    weight_kg = NumberField(max_value=100_000, allow_null=True, required=False)
-    width_mm = NumberField(max_value=1_000_000, allow_null=True, required=False)
-    depth_mm = NumberField(max_value=1_000_000, allow_null=True, required=False)
-    height_mm = NumberField(max_value=1_000_000, allow_null=True, required=False)
+    weight_kg = input_field(FIELDS["weight_kg"])
+    width_mm = input_field(FIELDS["width_mm"])
+    depth_mm = input_field(FIELDS["depth_mm"])
+    height_mm = input_field(FIELDS["height_mm"])
     rack_units = NumberField(max_value=100, allow_null=True, required=False)
     replacement_cost = serializers.DecimalField(12, 2, min_value=0, allow_null=True, required=False)
     currency = serializers.RegexField(r"^[A-Z]{3}$", required=False)
@@ -48,12 +41,12 @@ class SpecInput(StrictSerializer):
     prep_minutes = WholeField(max_value=100_000, allow_null=True, required=False)
     turnaround_minutes = WholeField(max_value=100_000, allow_null=True, required=False)
     provenance = serializers.DictField(child=TextField(), required=False)
-    power = PowerInput(allow_null=True, required=False)
-    poe = PoeInput(allow_null=True, required=False)
-    cable = CableInput(allow_null=True, required=False)
-    network = NetworkInput(allow_null=True, required=False)
-    cooling = CoolingInput(allow_null=True, required=False)
-    battery = BatteryInput(allow_null=True, required=False)
+    power = sheet_input("power")
+    poe = sheet_input("poe")
+    cable = sheet_input("cable")
+    network = sheet_input("network")
+    cooling = sheet_input("cooling")
+    battery = sheet_input("battery")
     ports = serializers.ListField(child=PortInput(), required=False, max_length=200)
     ports_text = TextField(max_length=10_000, required=False)
     renames = serializers.DictField(child=TextField(max_length=60, allow_blank=False), required=False)

@@ -3,13 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import asdict
 from decimal import Decimal
-from typing import Any, NotRequired, TypedDict
+from typing import Annotated, Any, NotRequired, TypedDict
 
 from django.db.models import Case, Count, QuerySet, Value, When
 
 from calc.rig import kit as calc_kit
-from inventory.assembly import SHEET_TYPES, read_specs
+from calc.rig.sheets import SHEET_TYPES, BatterySheet, CableSheet, CoolingSheet, NetworkSheet, PoeSheet, PowerSheet
+from inventory.assembly import read_specs
 from inventory.base.rows import rows_as
+from inventory.base.shapes import shape_of
 from inventory.models import Port, Spec
 from inventory.rows import in_pool
 
@@ -41,56 +43,8 @@ class PortShape(TypedDict):
     power: PortPowerShape | None
 
 
-class PowerShape(TypedDict):
-    rated_a: float | None
-    at_volts: float | None
-    max_w: float | None
-    typical_w: float | None
-    power_factor: float | None
-    third_harmonic: float | None
-    leakage_ma: float | None
-    inrush_a: float | None
-    inrush_ms: float | None
-    protection_class: str | None
-    efficiency: float | None
-    output_volts: float | None
-    output_w: float | None
-
-
-class PoeShape(TypedDict):
-    budget_w: float | None
-    allotment: str | None
-    efficiency: float | None
-
-
-class CableShape(TypedDict):
-    length_m: float | None
-    awg: int | None
-    area_mm2: float | None
-    stranded: bool | None
-    category: str | None
-    pairs: int | None
-    rated_a: float | None
-    coiled_a: float | None
-    fuse_a: float | None
-
-
-class NetworkShape(TypedDict):
-    managed: bool | None
-    vlans: bool | None
-    snooping: bool | None
-    querier: bool | None
-    dhcp_server: bool | None
-
-
-class CoolingShape(TypedDict):
-    fan_m3h: float | None
-    max_ambient_celsius: float | None
-
-
-class BatteryShape(TypedDict):
-    volts: float | None
-    amp_hours: float | None
+SheetAnswer = dict[str, float | int | bool | str | None]
+"""The fields of one sheet, by name."""
 
 
 class SpecColumns(TypedDict):
@@ -126,12 +80,12 @@ class SpecShape(SpecColumns):
 
     replacement_cost: NotRequired[str | None]
     currency: NotRequired[str]
-    power: PowerShape | None
-    poe: PoeShape | None
-    cable: CableShape | None
-    network: NetworkShape | None
-    cooling: CoolingShape | None
-    battery: BatteryShape | None
+    power: Annotated[SheetAnswer, shape_of(PowerSheet, "PowerShape")] | None
+    poe: Annotated[SheetAnswer, shape_of(PoeSheet, "PoeShape")] | None
+    cable: Annotated[SheetAnswer, shape_of(CableSheet, "CableShape")] | None
+    network: Annotated[SheetAnswer, shape_of(NetworkSheet, "NetworkShape")] | None
+    cooling: Annotated[SheetAnswer, shape_of(CoolingSheet, "CoolingShape")] | None
+    battery: Annotated[SheetAnswer, shape_of(BatterySheet, "BatteryShape")] | None
     ports: list[PortShape]
 
 

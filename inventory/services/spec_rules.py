@@ -9,20 +9,13 @@ from calc.connectors import connector
 from calc.errors import BadInput
 from calc.ports_text import UnreadText, parse
 from calc.rig import kit as calc_kit
+from calc.rig.field_table import FIELDS
+from calc.rig.sheets import SHEET_TYPES
 from calc.vocabulary import PROVENANCES
-from inventory.assembly import SHEET_TYPES
 from inventory.base.errors import FieldProblem, InvalidError
 
 MOST_PORTS = 200
-SPEC_NUMBERS = ("weight_kg", "width_mm", "depth_mm", "height_mm")
-
-
-NEVER_ZERO = frozenset(
-    {
-        "width_mm", "depth_mm", "height_mm", "power.rated_a", "power.output_volts", "cable.rated_a", "cable.coiled_a",
-        "cable.fuse_a", "battery.volts", "battery.amp_hours",
-    }
-)  # fmt: skip
+NEVER_ZERO = frozenset(path for path, field in FIELDS.items() if not field.may_be_zero)
 """Numbers of a sheet that are divided by, or that no thing has: a zero there is somebody's way to say "not known"."""
 PORT_NEVER_ZERO = ("speed_mbps", "power.volts_max", "power.breaker_a")
 ZERO = "Nothing has 0 there. Leave it out where nobody knows it."
@@ -142,8 +135,7 @@ def refuse_bad_provenance(provenance: Mapping[str, str], ports: Sequence[str]) -
 
 
 def _number_paths(ports: Sequence[str]) -> set[str]:
-    paths = set(SPEC_NUMBERS)
-    paths |= {f"{sheet}.{field.name}" for sheet, kind in SHEET_TYPES.items() for field in fields(kind)}
+    paths = set(FIELDS)
     for name in ports:
         paths |= {f"ports.{name}.{field}" for field in ("speed_mbps", "pairs")}
         paths |= {f"ports.{name}.poe.{field}" for field in ("class", "reduced_class_ok")}

@@ -3,10 +3,14 @@
 from dataclasses import fields
 
 import pytest
+from django.db import models
 
 from calc.rig import kit as calc_kit
+from calc.rig.field_table import FIELDS, FIELDS_OF
+from calc.rig.fields import Field, Takes
+from calc.rig.sheets import SHEET_TYPES
 from inventory.api import ports as inputs
-from inventory.assembly import SHEET_TYPES, read_specs
+from inventory.assembly import read_specs
 from inventory.models import SHEETS
 from inventory.selectors import specs as shapes
 from tests.inventory.gear import Gear
@@ -119,13 +123,42 @@ def test_a_viewer_sees_no_money(gear: Gear, api):
     assert "currency" not in seen
 
 
+COLUMN_OF = {
+    Takes.NUMBER: models.FloatField,
+    Takes.WHOLE: models.IntegerField,
+    Takes.YES_OR_NO: models.BooleanField,
+    Takes.TEXT: models.CharField,
+}
+"""What a field takes → the kind of column that keeps it."""
+
+
 @pytest.mark.parametrize("sheet", sorted(SHEET_TYPES))
-def test_a_sheet_has_the_same_fields_in_calculation_table_interface_and_answer(sheet: str):
-    facts = {field.name for field in fields(SHEET_TYPES[sheet])}
-    table = {field.name for field in SHEETS[sheet]._meta.get_fields() if field.name != "spec"}
-    taken = set(getattr(inputs, f"{sheet.capitalize()}Input")().fields)
-    given = set(getattr(shapes, f"{sheet.capitalize()}Shape").__annotations__)
-    assert facts == table == taken == given
+def test_each_field_of_a_sheet_has_its_column_and_no_column_is_without_a_field(sheet: str):
+    columns = {column.name: column for column in SHEETS[sheet]._meta.get_fields() if column.name != "spec"}
+    assert list(columns) == [field.name for field in FIELDS_OF[sheet]]
+    for field in FIELDS_OF[sheet]:
+        column = columns[field.name]
+        assert isinstance(column, COLUMN_OF[field.takes]), field.path
+        assert column.null, field.path
+        if field.takes is Takes.TEXT:
+            assert column.max_length >= field.most, field.path
+            assert tuple(value for value, _ in column.choices or ()) == field.choices, field.path
+
+
+@pytest.mark.parametrize("field", [field for field in FIELDS.values() if field.takes in {Takes.NUMBER, Takes.WHOLE}])
+def test_the_interface_takes_the_bounds_of_a_field_and_nothing_beyond(gear: Gear, field: Field):
+    spec = gear.switch()
+
+    def sent(value: float) -> dict[str, object]:
+        return {field.sheet: {field.name: value}} if field.sheet else {field.name: value}
+
+    least = field.least if field.least or field.may_be_zero else min(1, field.most)
+    for value in (least, field.most):
+        kept = gear.patch(f"/specs/{spec}/", sent(value))
+        assert (kept[field.sheet] if field.sheet else kept)[field.name] == value
+    for value in (field.least - 1, field.most + 1):
+        errors = gear.patch(f"/specs/{spec}/", sent(value), expect=400)["errors"]
+        assert [error["field"] for error in errors] == [field.path]
 
 
 def test_a_port_has_the_same_fields_in_calculation_interface_and_answer():

@@ -100,7 +100,7 @@ def test_the_way_to_the_limit_at_both_ends(given, at_least, words):
     ("unlocks", "label", "words"),
     [
         ("ports.net.poe.class", "camera 4", "class of camera 4 decides"),
-        ("power.rated_a", "supply B", "current on the plate of supply B decides"),
+        ("power.rated_a", "supply B", "rated current of supply B decides"),
         ("cable.length_m", "camera 1", "length of a lead at camera 1 decides"),
         ("kit.ambient_celsius", "", "ambient decides"),
         (None, "camera 4", ""),

@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 
+from calc.rig.field_table import FIELDS
 from calc.rig.kit import Kit, Position
 from inventory.selectors.checks import FindingShape
-from web.components.sheet import BY_PATH
 
 May = Callable[[str], bool]
 """Says whether the reader may do what a verb names."""
@@ -14,7 +14,7 @@ def typed_on_sheet(spec: int, number: str, may: May) -> str:
     """Return the form of a number of a data sheet, or the sheet, where it is a port's or is only read."""
     if not may("spec.read"):
         return ""
-    return f"/specs/{spec}/numbers/{number}/" if may("spec.edit") and number in BY_PATH else f"/specs/{spec}/"
+    return f"/specs/{spec}/numbers/{number}/" if may("spec.edit") and number in FIELDS else f"/specs/{spec}/"
 
 
 def typed_of_unit(unit: int, number: str, may: May) -> str:

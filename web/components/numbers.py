@@ -1,5 +1,7 @@
 """Numbers as people read them: no more digits than they carry, a true minus, a unit after a thin gap."""
 
+from calc.rig.field_table import FIELDS
+
 UNITS = {
     "_w": "W",
     "_va": "VA",
@@ -47,9 +49,11 @@ def with_unit(value: float | None, unit: str) -> str:
 
 
 def named_fact(name: str) -> tuple[str, str]:
-    """Return a name such as ``poe.budget_w`` in words, and its unit: ``("poe, budget", "W")``."""
+    """Return a name such as ``poe.budget_w`` in words, and its unit: ``("power budget", "W")``."""
     if name in NAMED:
         return NAMED[name]
+    if name in FIELDS:
+        return FIELDS[name].words, FIELDS[name].unit
     ending = next((each for each in sorted(UNITS, key=len, reverse=True) if name.endswith(each)), "")
     words = name.removesuffix(ending).removeprefix("ports.").replace("_", " ").replace(".", ", ")
     return words, UNITS.get(ending, "")

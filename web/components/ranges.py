@@ -1,21 +1,10 @@
 """A number of which only the two ends are known, in words."""
 
+from calc.rig.field_table import FIELDS
 from inventory.selectors.checks import FindingShape, RangeShape
 from inventory.selectors.compare import ComparedFindingShape
 from web.components.numbers import figure, named_fact, with_unit
 
-DECIDING = {
-    "power.max_w": "highest draw",
-    "power.rated_a": "current on the plate",
-    "power.inrush_a": "inrush",
-    "power.output_w": "highest output",
-    "poe.budget_w": "power budget",
-    "poe.allotment": "way of setting aside",
-    "cable.coiled_a": "rating while coiled",
-    "cooling.fan_m3h": "air moved",
-    "cooling.max_ambient_celsius": "warmest air that it may stand in",
-}
-"""What a person calls a number of a sheet that somebody is asked for, where its own name does not say it."""
 NOT_KNOWN = "not known"
 Judged = FindingShape | ComparedFindingShape
 """What has a value or a range, a limit and a margin."""
@@ -83,7 +72,7 @@ def decides(unlocks: str | None, label: str) -> str:
     """Return which number settles it: ``class of camera 4 decides``; empty where none is named."""
     if not unlocks:
         return ""
-    number = DECIDING.get(unlocks) or named_fact(unlocks.rpartition(".")[2])[0]
+    number = named_fact(unlocks if unlocks in FIELDS else unlocks.rpartition(".")[2])[0]
     if unlocks.startswith("cable."):
         number = f"{number} of a lead"
         return f"{number} at {label} decides" if label else f"{number} decides"

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
 
+from calc.rig.field_table import FIELDS
 from inventory.selectors.measuring import MissingNumberShape, numbers_worth_measuring
 from web.components.missing import May, typed_in_brief, typed_of_unit, typed_on_sheet
 from web.components.numbers import named_fact
-from web.components.sheet import BY_PATH
 from web.page import Page
 
 
@@ -57,8 +57,8 @@ def _words(path: str) -> str:
         if path.startswith("ports.") and path.endswith(f".{ending}"):
             return f"{words} of port {path.removeprefix('ports.').removesuffix(f'.{ending}')}"
     words, unit = named_fact(path)
-    if path in BY_PATH:
-        words, unit = BY_PATH[path].words, BY_PATH[path].unit
+    if path in FIELDS:
+        words = FIELDS[path].heading
     return f"{words}, in {unit}" if unit else words
 
 

@@ -10,16 +10,18 @@ from django.http import Http404
 
 from calc.connectors import all_connectors
 from calc.ports_text import LONGEST_TEXT
+from calc.rig.field_table import FIELDS
+from calc.rig.fields import Field
 from calc.rig.kit import Port, PortPoe, PortPower
 from calc.vocabulary import CARRIES, FACES, POE_ROLES, POWER_ROLES, PROVENANCES, SIDES, SPEC_KINDS
 from inventory.base.changes import Change, ledger_version
 from inventory.selectors.specs import one_spec, spec_and_facts
 from inventory.services.spec_rules import ports_from_text
 from inventory.services.specs import SpecFields, edit_spec
-from web.components.sheet import BY_PATH, Fact, origin_of, value_at
+from web.components.sheet import origin_of, value_at
+from web.field_forms import form_field
 from web.form_page import Form, FormModel, FormPage
 from web.forms import VersionedForm
-from web.views.spec_new import number_field
 
 ORIGINS = [(origin, origin) for origin in PROVENANCES]
 PORT_NUMBERS = ("speed_mbps", "pairs")
@@ -64,9 +66,9 @@ class NumberForm(VersionedForm):
     value: forms.Field
     origin = forms.ChoiceField(choices=ORIGINS, label="Where it came from", help_text="A guess is “assumed”.")
 
-    def __init__(self, *args: Any, fact: Fact, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, field: Field, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.add_field("value", _field_of(fact))
+        self.add_field("value", form_field(field))
         self.order_fields(["value", "origin"])
 
     def field_of(self, path: str) -> str | None:
@@ -78,41 +80,28 @@ class NumberForm(VersionedForm):
         return {"yes": True, "no": False}.get(value, value) if value != "" else None
 
 
-def _field_of(fact: Fact) -> forms.Field:
-    if fact.takes == "number":
-        return number_field(fact)
-    if fact.takes == "whole":
-        return forms.IntegerField(min_value=int(fact.least), max_value=int(fact.most), required=False, label=fact.words)
-    if fact.takes == "text":
-        return forms.CharField(max_length=20, required=False, label=fact.words)
-    values = fact.choices or ("yes", "no")
-    return forms.ChoiceField(
-        choices=[("", "not known"), *((value, value) for value in values)], required=False, label=fact.words
-    )
-
-
 class NumberPage(SpecFormPage[NumberForm]):
     def begin(self) -> None:
-        if self.kwargs["path"] not in BY_PATH:
+        if self.kwargs["path"] not in FIELDS:
             raise Http404("There is no such number on a data sheet.")
         super().begin()
-        self.fact = BY_PATH[self.kwargs["path"]]
+        self.field = FIELDS[self.kwargs["path"]]
 
     def make_form(self) -> NumberForm:
-        value = value_at(self.spec, self.fact)
+        value = value_at(self.spec, self.field)
         if isinstance(value, bool):
             value = "yes" if value else "no"
-        initial = {**self.stamp(), "value": value, "origin": origin_of(self.spec, self.fact.path)}
-        return self.form(NumberForm, initial, fact=self.fact)
+        initial = {**self.stamp(), "value": value, "origin": origin_of(self.spec, self.field.path)}
+        return self.form(NumberForm, initial, field=self.field)
 
     def describe(self, form: NumberForm) -> FormModel:
-        return self.around(self.fact.words, form, lead="Leave the value empty where nobody knows it.")
+        return self.around(self.field.heading, form, lead="Leave the value empty where nobody knows it.")
 
     def work(self, c: Change, form: NumberForm) -> None:
         value: Any = form.given()
-        fact = self.fact
-        fields: Any = {fact.sheet: {fact.name: value}} if fact.sheet else {fact.name: value}
-        fields["provenance"] = {**self.spec["provenance"], fact.path: form.cleaned_data["origin"]}
+        field = self.field
+        fields: Any = {field.sheet: {field.name: value}} if field.sheet else {field.name: value}
+        fields["provenance"] = {**self.spec["provenance"], field.path: form.cleaned_data["origin"]}
         edit_spec(c, self.object_id(), fields=fields)
 
 

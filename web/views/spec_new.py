@@ -7,13 +7,15 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 
 from calc.ports_text import LONGEST_TEXT
+from calc.rig.field_table import FIELDS
 from calc.vocabulary import PROVENANCES, SPEC_KINDS
 from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.services.spec_rules import ports_from_text
 from inventory.services.specs import SpecFields, create_spec
 from web.components.ports import PortLine, alike_together, port_lines
-from web.components.sheet import BY_PATH, DATA_SHEET, Fact
+from web.components.sheet import DATA_SHEET
+from web.field_forms import form_field
 from web.form_page import FormModel, FormPage
 from web.forms import PageForm
 
@@ -26,12 +28,6 @@ EXAMPLES = (
 )
 FIRST_NUMBERS = ("weight_kg", "power.max_w", "poe.budget_w", "cable.length_m")
 """Few numbers answer most questions; the others are typed on the page of the sheet."""
-
-
-def number_field(fact: Fact) -> forms.Field:
-    """Return the field of a number; empty means that nobody knows it."""
-    words = f"{fact.words}, {fact.unit}" if fact.unit else fact.words
-    return forms.FloatField(min_value=fact.least, max_value=fact.most, required=False, label=words)
 
 
 class NewSpecForm(PageForm):
@@ -53,7 +49,7 @@ class NewSpecForm(PageForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for path in FIRST_NUMBERS:
-            self.add_field(path.replace(".", "-"), number_field(BY_PATH[path]))
+            self.add_field(path.replace(".", "-"), form_field(FIELDS[path]))
         self.order_fields([name for name in self.fields if name != "origin"])
 
     def field_of(self, path: str) -> str | None:
@@ -73,11 +69,11 @@ class NewSpecForm(PageForm):
             value = given[path.replace(".", "-")]
             if value is None:
                 continue
-            fact = BY_PATH[path]
-            if fact.sheet:
-                fields[fact.sheet] = {fact.name: value}
+            field = FIELDS[path]
+            if field.sheet:
+                fields[field.sheet] = {field.name: value}
             else:
-                fields[fact.name] = value
+                fields[field.name] = value
             fields["provenance"][path] = given["origin"]
         return fields  # type: ignore[return-value]
 

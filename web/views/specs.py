@@ -75,7 +75,7 @@ class SpecModel:
     """What one costs to replace; empty where that is not known, or not for this reader."""
     parts: tuple[SheetPart, ...]
     folded: tuple[SheetPart, ...]
-    """Of which nothing is known."""
+    """Of which nothing is known, and little matters for this kind of spec."""
     ports: tuple[PortLine, ...]
     units: tuple[UnitLine, ...]
     more_units: bool

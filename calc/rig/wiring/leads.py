@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from calc.rig.kit import CableSheet, Spec
+from calc.rig.kit import Spec
+from calc.rig.sheets import CableSheet
 from calc.rig.wiring.fit import fits
 from calc.rig.wiring.graph import TWO_ENDED_KINDS, Node, Wired
 from calc.rig.wiring.runs import Channel, Run

@@ -6,7 +6,18 @@ A TypedDict costs nothing at run time, so a list of a hundred rows is built abou
 import types
 from datetime import date, datetime
 from functools import cache
-from typing import Any, Literal, NotRequired, Required, TypedDict, Union, get_args, get_origin, get_type_hints
+from typing import (
+    Annotated,
+    Any,
+    Literal,
+    NotRequired,
+    Required,
+    TypedDict,
+    Union,
+    get_args,
+    get_origin,
+    get_type_hints,
+)
 
 from rest_framework import serializers
 
@@ -63,6 +74,8 @@ def _field(hint: Any, *, required: bool) -> Any:
         inner = [arm for arm in get_args(hint) if arm is not type(None)]
         options["allow_null"] = len(inner) < len(get_args(hint))
         hint = inner[0] if len(inner) == 1 else Any
+    if get_origin(hint) is Annotated:
+        hint = get_args(hint)[1]
     if hint in PLAIN:
         return PLAIN[hint](**options)
     if get_origin(hint) is Literal:
