@@ -5,10 +5,12 @@ each process, which several web processes would have to be taught to add up.
 """
 
 import threading
+from datetime import datetime
 
 from django.conf import settings
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.urls import path
 from django.utils import timezone
@@ -41,7 +43,7 @@ def metrics(request: HttpRequest) -> HttpResponse:
         "road_cases_ledger_version": ("Changes since the first day.", ledger_version()),
         "road_cases_kits": ("Kits there are.", kits.count()),
         "road_cases_kits_due": ("Kits due for a check.", kits.filter(check_due_at__lte=timezone.now()).count()),
-        "road_cases_kits_failing": ("Kits whose check broke off.", kits.filter(check_attempts__gt=0).count()),
+        "road_cases_kits_failing": ("Kits whose check broke off.", kits.filter(_failing(timezone.now())).count()),
         "road_cases_worker_answers": ("1 when a worker took up work lately.", int(pulse.worker_answers())),
     }
     lines = [
@@ -50,6 +52,11 @@ def metrics(request: HttpRequest) -> HttpResponse:
         for line in (f"# TYPE {name} gauge", f"# HELP {name} {meaning}", f"{name} {value}")
     ]
     return HttpResponse("\n".join([*lines, "# EOF", ""]), content_type=OPEN_METRICS)
+
+
+def _failing(now: datetime) -> Q:
+    """Kits whose last attempts broke off; one that a worker holds right now may be on its first attempt."""
+    return Q(check_attempts__gt=0) & (Q(check_lease_until__isnull=True) | Q(check_lease_until__lt=now))
 
 
 def what_lacks() -> list[str]:

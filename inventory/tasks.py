@@ -2,8 +2,9 @@
 
 from celery import shared_task
 
+from inventory.base.queues import make_due, more_is_due
 from inventory.checks.bell import ring
-from inventory.checks.drain import drain, make_due, more_is_due
+from inventory.checks.drain import drain
 
 
 @shared_task(ignore_result=True)  # type: ignore[untyped-decorator]  # no types are published

@@ -5,8 +5,8 @@ class SchedulingConfig(AppConfig):
     name = "scheduling"
 
     def ready(self) -> None:
-        from inventory.base.changes import FOLLOWERS
+        from inventory.base.changes import add_follower
         from scheduling import checks, constraints, permits  # noqa: F401 - they fill the tables that they are named after
         from scheduling.promises.follow import follow
 
-        FOLLOWERS["promises"] = follow
+        add_follower("promises", follow)

@@ -17,7 +17,7 @@ def promises_follow_every_change(app_configs: Sequence[Any] | None, **kwargs: An
     return [
         Error(
             "Promises do not follow changes of gear.",
-            hint="Register scheduling.promises.follow.follow as FOLLOWERS['promises'].",
+            hint="Call add_follower('promises', scheduling.promises.follow.follow) when the app loads.",
             id="scheduling.E001",
         )
     ]

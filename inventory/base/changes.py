@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from django.core.exceptions import ImproperlyConfigured
 from django.db import OperationalError, connection, transaction
 from django.db.models import F
 from django.utils import timezone
@@ -22,10 +23,19 @@ from inventory.base.models import HistoryEntry, Ledger
 
 Follower = Callable[["Change", Mapping[str, Set[int]]], None]
 
+FOLLOWER_ORDER = ("promises", "checks", "events")
+"""Claims are decided first, for the checks of kits and then of events see what was decided."""
 FOLLOWERS: dict[str, Follower] = {}
 """What happens once, at the end of a change, to everything that it touched; rooms above add theirs when they load."""
 
 SECONDS_TO_WAIT = 5
+
+
+def add_follower(name: str, follower: Follower) -> None:
+    """Add a follower; its name must have a place in ``FOLLOWER_ORDER``."""
+    if name not in FOLLOWER_ORDER:
+        raise ImproperlyConfigured(f"Give the follower {name} a place in inventory.base.changes.FOLLOWER_ORDER.")
+    FOLLOWERS[name] = follower
 
 
 class DryRun(Exception):  # noqa: N818 - not an error: it only takes the transaction back
@@ -66,12 +76,13 @@ class Change:
             )
         )
 
-    def settle(self) -> None:
+    def run_followers(self) -> None:
         """Run the followers over what was touched since they last ran; then ``consequences`` is complete."""
         while any(self.touched.values()):
             batch, self.touched = self.touched, defaultdict(set)
-            for follow in FOLLOWERS.values():
-                follow(self, batch)
+            for name in FOLLOWER_ORDER:
+                if name in FOLLOWERS:
+                    FOLLOWERS[name](self, batch)
 
     def write_history(self) -> None:
         HistoryEntry.objects.bulk_create(self._entries)
@@ -80,7 +91,7 @@ class Change:
 
 @contextmanager
 def change(*, actor_id: int | None, request_id: str) -> Iterator[Change]:
-    """Open the door: take the ledger, hand out a ``Change``, settle and write history on the way out.
+    """Open the door: take the ledger, hand out a ``Change``, run the followers and write history on the way out.
 
     Raises:
         BusyError: another writer held the ledger for longer than ``SECONDS_TO_WAIT``.
@@ -90,7 +101,7 @@ def change(*, actor_id: int | None, request_id: str) -> Iterator[Change]:
         with explained(), transaction.atomic(durable=True):
             c = Change(actor_id, request_id, timezone.now(), _take_ledger())
             yield c
-            c.settle()
+            c.run_followers()
             c.write_history()
     except OperationalError as error:
         if not _is_lock_timeout(error):

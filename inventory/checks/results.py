@@ -1,4 +1,4 @@
-"""What a check leaves behind: one row, its findings, and the verdicts on the kit."""
+"""What a check of a kit leaves behind: one row and its findings."""
 
 from datetime import datetime, timedelta
 
@@ -7,13 +7,13 @@ from django.utils import timezone
 from calc.checks import RULES_VERSION, Result
 from calc.checks import Finding as FindingFacts
 from inventory.base.models.checked import CheckState
-from inventory.models import Check, Finding, Kit
+from inventory.models import Check, Finding
 
 KEPT_FOR = timedelta(days=90)
 
 
 def keep_result(kit_id: int, revision: int, result: Result, *, seen: str, as_of: datetime) -> None:
-    """Write a finished check with its findings, mark the kit as checked, and prune what is old."""
+    """Write a finished check with its findings, and delete the kit's checks that are older than ``KEPT_FOR``."""
     check = Check.objects.create(
         kit_id=kit_id,
         revision=revision,
@@ -28,29 +28,19 @@ def keep_result(kit_id: int, revision: int, result: Result, *, seen: str, as_of:
         finished_at=timezone.now(),
     )
     Finding.objects.bulk_create(_finding(check, sort, facts) for sort, facts in enumerate(result.findings))
-    Kit.objects.filter(pk=kit_id).update(
-        checked_revision=revision,
-        checked_rules=RULES_VERSION,
-        check_due_at=None,
-        check_lease_until=None,
-        check_attempts=0,
-        recheck_at=result.next_change,
-        verdict=result.verdict,
-        verdict_design=result.verdicts["design"],
-        verdict_packed=result.verdicts["packed"],
-    )
     Check.objects.filter(kit_id=kit_id, finished_at__lt=check.finished_at - KEPT_FOR).exclude(pk=check.pk).delete()
 
 
-def keep_failure(kit_id: int, revision: int, reason: str, *, as_of: datetime) -> None:
-    """Write a check that broke, with its error, so that it can be seen; the kit stays due."""
+def keep_failure(kit_id: int, revision: int, reason: str) -> None:
+    """Write a check that broke off, with its reason, so that it can be seen."""
+    now = timezone.now()
     Check.objects.create(
         kit_id=kit_id,
         revision=revision,
         rules=RULES_VERSION,
         state=CheckState.FAILED,
-        as_of=as_of,
-        finished_at=timezone.now(),
+        as_of=now,
+        finished_at=now,
         error=reason[:2000],
     )
 

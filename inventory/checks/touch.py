@@ -5,19 +5,22 @@
 | a kit's own fields, a position, a link | the kit, and every kit that it lies in |
 | a unit: damage, downtime, inspection, readings | the kit it is packed in, and those around |
 | a spec: sheet, port | every kit with a position planned or filled with it, or a cable of it, and those around |
+| the rule set of the company | all |
 | rules or registers shipped with a release | all, by ``checked_rules`` |
 | the calendar | by ``recheck_at`` |
 """
 
 from collections.abc import Collection, Mapping, Set
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from django.db import transaction
-from django.db.models import F, Q
-from django.db.models.functions import Coalesce, Least
+from django.db.models import Q
 
+from inventory.base import queues
 from inventory.base.changes import Change
+from inventory.base.queues import bump
 from inventory.checks.bell import ring
+from inventory.checks.kits import KITS
 from inventory.models import Kit
 from inventory.selectors.nesting import kits_around
 
@@ -34,27 +37,14 @@ def follow(c: Change, touched: Mapping[str, Set[int]]) -> None:
     around = set().union(*kits_around(edited | elsewhere).values())
     if not edited | around:
         return
-    bump(edited, due=c.now + SOON)
-    bump(around - edited, due=c.now + LATER)
+    bump(KITS, edited, due=c.now + SOON)
+    bump(KITS, around - edited, due=c.now + LATER)
     transaction.on_commit(ring, robust=True)
-
-
-def bump(kit_ids: Collection[int], *, due: datetime) -> None:
-    """Raise revisions; the rows are locked in the order of their ids first, for a bulk update alone can deadlock."""
-    locked = list(
-        Kit.objects.filter(pk__in=kit_ids).order_by("pk").select_for_update(no_key=True).values_list("pk", flat=True)
-    )
-    if locked:
-        Kit.objects.filter(pk__in=locked).update(
-            revision=F("revision") + 1,
-            check_due_at=Least(Coalesce(F("check_due_at"), due), due),
-            check_attempts=0,
-        )
 
 
 def request_check(c: Change, kit_id: int) -> None:
     """Make a check of the kit due now although nothing changed, and ring after the commit."""
-    Kit.objects.filter(pk=kit_id).update(check_due_at=c.now, check_attempts=0)
+    queues.request(KITS, kit_id, due=c.now)
     c.record("kit", kit_id, "request-check")
     transaction.on_commit(ring, robust=True)
 

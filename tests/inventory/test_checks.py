@@ -1,14 +1,10 @@
 """The background checks: what makes one due, and that a worker's result is kept once and never for an older kit."""
 
-from datetime import timedelta
-
 import pytest
 from django.db import IntegrityError, transaction
-from django.utils import timezone
 
-from calc.checks import CHECKS, RULES_VERSION
+from calc.checks import CHECKS
 from inventory.assembly import fingerprint, read_kits
-from inventory.checks import drain as rounds
 from inventory.checks.acceptance import MAINS_THEMES, verb_to_accept
 from inventory.models import Check, Finding, Kit
 from tests.inventory.gear import Gear, codes, drain_now
@@ -103,76 +99,6 @@ def test_a_burst_of_edits_is_checked_once(gear: Gear):
         gear.patch(f"/kits/{kit['id']}/", {"purpose": purpose})
     assert drain_now() == 1
     assert Check.objects.filter(kit=kit["id"]).count() == 1
-
-
-def test_an_edit_during_the_check_drops_its_result(gear: Gear):
-    kit = gear.poe_kit((4,))["id"]
-    Kit.objects.update(check_due_at=timezone.now())
-    taken = rounds.take()
-    assert taken is not None
-    assert gear.get(f"/kits/{kit}/check/")["state"] == "running"
-    gear.patch(f"/kits/{kit}/", {"purpose": "changed meanwhile"})
-    rounds.check_one(*taken)
-    assert not Check.objects.exists()
-    assert gear.check(kit)["state"] == "done"
-
-
-def test_a_kit_that_is_leased_is_not_taken_twice(gear: Gear):
-    gear.poe_kit((4,))
-    Kit.objects.update(check_due_at=timezone.now())
-    assert rounds.take() is not None
-    assert rounds.take() is None
-
-
-def test_the_lease_of_a_dead_worker_runs_out(gear: Gear):
-    kit = gear.poe_kit((4,))["id"]
-    Kit.objects.update(check_due_at=timezone.now())
-    rounds.take()
-    Kit.objects.update(check_lease_until=timezone.now() - timedelta(seconds=1))
-    assert gear.check(kit)["state"] == "done"
-
-
-def test_a_worker_whose_lease_ran_out_does_not_settle_a_second_time(gear: Gear):
-    kit = gear.poe_kit((4,))["id"]
-    Kit.objects.update(check_due_at=timezone.now())
-    slow = rounds.take()
-    Kit.objects.update(check_lease_until=timezone.now() - timedelta(seconds=1))
-    quick = rounds.take()
-    assert slow == quick
-    assert quick is not None
-    rounds.check_one(*quick)
-    rounds.check_one(*quick)
-    assert Check.objects.filter(kit=kit).count() == 1
-
-
-def test_a_check_that_breaks_is_kept_as_failed_and_tried_again_later(gear: Gear):
-    """A class that no standard has can only come past the service; calculation refuses it, and the failure shows."""
-    from inventory.models import Port
-
-    kit = gear.poe_kit((4,))["id"]
-    Port.objects.filter(connector="8p8c").update(connector="no-such")
-    Kit.objects.update(check_due_at=timezone.now())
-    taken = rounds.take()
-    assert taken is not None
-    rounds.check_one(*taken)
-    failed = gear.get(f"/kits/{kit}/check/")
-    assert failed["state"] == "failed"
-    assert "no-such" in failed["error"]
-    row = Kit.objects.get(pk=kit)
-    assert row.check_due_at > timezone.now()
-    assert row.check_attempts == 1
-    Port.objects.filter(connector="no-such").update(connector="8p8c")
-    assert gear.check(kit)["state"] == "done"
-
-
-def test_new_rules_make_every_kit_due(gear: Gear):
-    kit = gear.poe_kit((4,))["id"]
-    gear.check(kit)
-    rounds.make_due()
-    assert Kit.objects.get(pk=kit).check_due_at is None
-    Kit.objects.update(checked_rules=RULES_VERSION + 1)
-    rounds.make_due()
-    assert gear.get(f"/kits/{kit}/check/")["state"] == "queued"
 
 
 def test_somebody_may_ask_for_a_check(gear: Gear, api):

@@ -138,7 +138,7 @@ def test_an_inspection_falls_due_by_the_calendar_alone(gear: Gear):
 
     from django.utils import timezone
 
-    from inventory.checks.drain import make_due
+    from inventory.base.queues import make_due
     from inventory.models import Kit
 
     kit = gear.poe_kit((4,))

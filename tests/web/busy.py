@@ -4,7 +4,8 @@ from django.utils import timezone
 from knox.models import AuthToken
 
 from inventory.base.models import HistoryEntry
-from inventory.checks.drain import check_one, drain, take
+from inventory.base.queues import take
+from inventory.checks.drain import check_one, drain
 from inventory.models import (
     Acceptance,
     Check,
@@ -76,7 +77,7 @@ def break_check(kit: int) -> None:
     Kit.objects.filter(pk=kit).update(check_due_at="2020-01-01T00:00:00Z")
     taken = take()
     assert taken is not None
-    check_one(*taken)
+    check_one(taken)
 
 
 def _event(venue: Venue, day: int) -> Event:

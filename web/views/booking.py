@@ -201,7 +201,7 @@ def tried(page: Page, form: PageForm, service: Callable[[Change], object]) -> li
     try:
         with change(actor_id=page.person().pk, request_id=page.request.META["X_REQUEST_ID"]) as c:
             service(c)
-            c.settle()
+            c.run_followers()
             told = list(c.consequences)
             raise DryRun
     except DryRun:

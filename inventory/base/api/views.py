@@ -107,7 +107,7 @@ class ResourceView(APIView):
         if version is not None:
             compare_version(request.headers.get("If-Match"), version)
         result = service(c)
-        c.settle()
+        c.run_followers()
         body = render(result)
         headers = {"ETag": entity_tag(body)} if isinstance(body, Mapping) and "version" in body else {}
         if location is not None:
