@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import chain
-from math import ceil, floor, gcd, lcm
+from math import ceil, floor, gcd, lcm, sqrt
 
 from calc.errors import BadInput, require_items, require_kind, require_number, require_one_of
 from calc.mains.leakage import leakage_limit_ma
-from calc.mains.power import continuous_limit_a
+from calc.mains.power import continuous_limit_a, current_a
 from calc.solve.spread import Bin, Item, Packing, pack
 from calc.vocabulary import RULE_SETS
 
@@ -34,7 +34,7 @@ class Load:
     leakage_ma: float
     """Protective-conductor current. [mA]"""
     zone: str | None = None
-    """Where it stands; None: it reaches every circuit."""
+    """Where it is used; None: it reaches every circuit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +44,18 @@ class Circuit:
     name: str
     breaker_a: float
     volts: float
-    """Between its conductors. [V]"""
+    """Between its line conductors, or between line and neutral where it has one leg only. [V]
+
+    A three-phase circuit is rated line to line: 400, not 230 (IEC 60038)."""
     leg: str
-    """``"L1"``, ``"L2"``, ``"L3"``, or two of them: ``"L1-L2"``."""
+    """``"L1"``, ``"L2"``, ``"L3"``, two of them (``"L1-L2"``), or all three: ``"L1-L2-L3"``."""
     rcd_ma: float | None
     """Rated residual current of the device in front; None: no such device. [mA]"""
     zone: str | None = None
     already_used_a: float = 0
-    """What the house draws from it. [A]"""
+    """What the venue draws from it, on each of its legs. [A]
+
+    Not known: spread twice, with 0 and with the limit; what differs is undecided."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +65,7 @@ class CircuitLoad:
     loads: tuple[str, ...]
     va: float
     current_a: float
-    """With what the house draws. [A]"""
+    """In each line conductor, with what the venue draws. [A]"""
     limit_a: float
     leakage_ma: float
     leakage_limit_ma: float | None
@@ -69,7 +73,7 @@ class CircuitLoad:
 
     @property
     def margin_a(self) -> float:
-        """What is left, negative where the house alone draws too much. [A]"""
+        """What is left, negative where the venue alone draws too much. [A]"""
         return self.limit_a - self.current_a
 
 
@@ -82,7 +86,7 @@ class Spread:
     unplaced: list[str]
     per_circuit: dict[str, CircuitLoad]
     per_leg_a: dict[str, float]
-    """Of the legs that the circuits have, with what the house draws. [A]"""
+    """Of the legs that the circuits have, with what the venue draws. [A]"""
     proven: bool
     """No other spread places more VA, nor as much with a smaller difference between the legs."""
 
@@ -92,7 +96,9 @@ def spread(loads: Sequence[Load], circuits: Sequence[Circuit], rules: str = "nor
 
     No circuit goes above its continuous limit or, behind a residual-current device, above 30 % of its rated current in
     leakage. A load with a zone goes only onto circuits of that zone. Where two legs feed a circuit its current counts
-    on both. Currents add as if in phase. A search that takes too long gives the best it found, ``proven`` False.
+    on both. A load on a three-phase circuit is taken as balanced: a third of its VA on each leg, so that the line
+    current is VA / (√3 · volts). Currents add as if in phase. A search that takes too long gives the best it found,
+    ``proven`` False.
 
     Args:
         loads: Names are unique. [-]
@@ -104,6 +110,7 @@ def spread(loads: Sequence[Load], circuits: Sequence[Circuit], rules: str = "nor
             unknown rules.
 
     Source: NFPA 70 210.20(A); IEC 60898-1 from memory; BS 7671:2018 531.3.2. Balance between legs: common practice.
+    Figures for planning: local codes and a licensed electrician decide.
     """
     require_one_of("rules", rules, RULE_SETS)
     loads, circuits = require_items("loads", loads, Load), require_items("circuits", circuits, Circuit)
@@ -144,22 +151,33 @@ def _require_usable(loads: Sequence[Load], circuits: Sequence[Circuit]) -> None:
 
 def _legs(circuit: Circuit) -> tuple[str, ...]:
     legs = tuple(circuit.leg.split("-")) if isinstance(circuit.leg, str) else ()
-    if len(legs) not in (1, 2) or len(set(legs)) != len(legs) or not set(legs) <= set(LEGS):
-        raise BadInput("leg", circuit.leg, "L1, L2, L3 or two different ones, such as L1-L2")
+    if not legs or len(set(legs)) != len(legs) or not set(legs) <= set(LEGS):
+        raise BadInput("leg", circuit.leg, "L1, L2, L3, two different ones such as L1-L2, or L1-L2-L3")
     return legs
+
+
+def _is_three_phase(circuit: Circuit) -> bool:
+    return len(_legs(circuit)) == len(LEGS)
+
+
+def _unbalanced_legs(circuit: Circuit) -> tuple[str, ...]:
+    """Return the legs that the circuit loads more than others; three phases load all alike, which no balance feels."""
+    return () if _is_three_phase(circuit) else _legs(circuit)
 
 
 def _packing(loads: Sequence[Load], circuits: Sequence[Circuit], legs: Sequence[str], rules: str) -> Packing:
     """Put the question in whole numbers: every decimal as it was typed, so that an exact fit fits."""
     va, leakage_ma = [_exact(load.va) for load in loads], [_exact(load.leakage_ma) for load in loads]
     house_a = [
-        sum((_exact(circuit.already_used_a) for circuit in circuits if leg in _legs(circuit)), Fraction())
+        sum((_exact(circuit.already_used_a) for circuit in circuits if leg in _unbalanced_legs(circuit)), Fraction())
         for leg in legs
     ]
     volts = [_exact(circuit.volts) for circuit in circuits]
     load_a = [[load_va / across for across in volts] for load_va in va]
     per_va, per_ma = _steps_per_unit(va), _steps_per_unit(leakage_ma)
     per_a = _steps_per_unit([*house_a, *chain.from_iterable(load_a)])
+    # The square root of 3 has no end of digits: loads meant to fill three phases exactly are each rounded up by a step.
+    rounding_up = len(loads) if per_va == _GRID else 0
     items = [
         Item(
             size=_up(va[index], per_va),
@@ -173,9 +191,9 @@ def _packing(loads: Sequence[Load], circuits: Sequence[Circuit], legs: Sequence[
     ]
     bins = [
         Bin(
-            room=_down(_free_va(circuit, rules), per_va),
+            room=_down(_free_va(circuit, rules), per_va) + (rounding_up if _is_three_phase(circuit) else 0),
             leakage_room=None if circuit.rcd_ma is None else _down(_exact(leakage_limit_ma(circuit.rcd_ma)), per_ma),
-            legs=tuple(legs.index(leg) for leg in _legs(circuit)),
+            legs=tuple(legs.index(leg) for leg in _unbalanced_legs(circuit)),
         )
         for circuit in circuits
     ]
@@ -184,7 +202,8 @@ def _packing(loads: Sequence[Load], circuits: Sequence[Circuit], legs: Sequence[
 
 def _free_va(circuit: Circuit, rules: str) -> Fraction:
     limit_a = _exact(continuous_limit_a(circuit.breaker_a, rules))
-    return (limit_a - _exact(circuit.already_used_a)) * _exact(circuit.volts)
+    va_per_a = _exact(circuit.volts) * (_exact(sqrt(3)) if _is_three_phase(circuit) else 1)
+    return (limit_a - _exact(circuit.already_used_a)) * va_per_a
 
 
 def _exact(number: float) -> Fraction:
@@ -213,7 +232,7 @@ def _circuit_load(circuit: Circuit, loads: Sequence[Load], on: Mapping[str, Circ
     return CircuitLoad(
         loads=tuple(load.name for load in here),
         va=va,
-        current_a=circuit.already_used_a + va / circuit.volts,
+        current_a=circuit.already_used_a + current_a(va, circuit.volts, phases=3 if _is_three_phase(circuit) else 1),
         limit_a=continuous_limit_a(circuit.breaker_a, rules),
         leakage_ma=sum(load.leakage_ma for load in here),
         leakage_limit_ma=None if circuit.rcd_ma is None else leakage_limit_ma(circuit.rcd_ma),

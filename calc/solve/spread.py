@@ -37,6 +37,7 @@ class Bin:
     room: int
     leakage_room: int | None
     legs: tuple[int, ...]
+    """Those that it loads; none where it loads all legs alike, which changes no difference."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +141,7 @@ class _Question:
             places = [place for which, place in self.fits if which == group]
             for _ in range(self.numbers[group]):
                 takers = [
-                    (max(on_leg[leg] for leg in self.bins[place].legs) + (item.steps[place] or 0), -room[place], place)
+                    (self._fullest_leg(place, on_leg) + (item.steps[place] or 0), -room[place], place)
                     for place in places
                     if item.size <= room[place] and item.leakage <= leakage_room[place]
                 ]
@@ -153,6 +154,9 @@ class _Question:
                 for leg in self.bins[place].legs:
                     on_leg[leg] += item.steps[place] or 0
         return counts
+
+    def _fullest_leg(self, place: int, on_leg: Sequence[int]) -> int:
+        return max((on_leg[leg] for leg in self.bins[place].legs), default=0)
 
     def _in_order(self, counts: Counts) -> Counts:
         """Return the same with the contents of alike bins exchanged so that the fuller comes first."""
