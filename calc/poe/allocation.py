@@ -29,7 +29,11 @@ class PoeAllocation:
     worst_plugging: float | None
     """Least margin of any source over all ways to plug all devices in; None if they outnumber the ports. [W]"""
     proven: bool
-    """Whether no other placement is better."""
+    """Whether no other placement is better in anything: numbers, watts, names."""
+    most_proven: bool
+    """Whether no other placement has more devices of the highest priority, or as many and more of the next, and so on.
+
+    Without it a device in ``unplaced`` is not shown to be without power: the search was cut short."""
 
 
 def allocate(sources: Collection[PoeSource], devices: Collection[PoeDevice]) -> PoeAllocation:
@@ -39,6 +43,9 @@ def allocate(sources: Collection[PoeSource], devices: Collection[PoeDevice]) -> 
     devices whose names come first. Earlier names go into earlier holes where these are alike. Numbers in names count as
     numbers. A device is placed on a port of a lower class only if its ``reduced_class_ok`` says that it runs on what
     that port grants; not known is not yes.
+
+    The search has a limit of work: the numbers by priority are sought first (``most_proven``); watts and names have a
+    small limit of their own (``proven``).
 
     ``any_order_ok`` and ``worst_plugging`` look at every way of putting all devices into distinct ports, a port of a
     lower class granting what it has.
@@ -70,6 +77,7 @@ def allocate(sources: Collection[PoeSource], devices: Collection[PoeDevice]) -> 
         reduced_unknown=setup.reduced_unknown(),
         worst_plugging=worst_w,
         proven=choice.proven,
+        most_proven=choice.most_proven,
     )
 
 

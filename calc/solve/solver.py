@@ -17,6 +17,19 @@ def new_model() -> cp_model.CpModel:
     return cp_model.CpModel()
 
 
+class WorkBudget:
+    """What the solver may still do for one call, in its deterministic time (about seconds)."""
+
+    def __init__(self, most_work: float) -> None:
+        self.left = most_work
+
+    def solve(self, model: cp_model.CpModel, *, share: float = 1) -> Solved:
+        """Solve ``model`` with at most this share of what is left; what it does not need stays for the next."""
+        solved = Solved(model, most_work=max(self.left, 0) * share)
+        self.left -= solved.work
+        return solved
+
+
 class Solved:
     """The outcome of one run: whether there is a solution, whether it is proven, and its values."""
 
@@ -31,6 +44,8 @@ class Solved:
         self._solver.parameters.linearization_level = 2
         self._solver.parameters.max_deterministic_time = most_work
         status = self._solver.solve(model)
+        self.work = self._solver.response_proto.deterministic_time
+        """What the run took of the solver's deterministic time."""
         self.found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
         self.proven = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
 

@@ -7,11 +7,11 @@ from random import Random
 
 import pytest
 
-from calc.solve.packing import Bin, Group, Problem, choose
-from calc.solve.packing.combining import combine
+from calc.solve.packing import Bin, Group, Problem, choose, model
 from calc.solve.packing.gathering import gather
 from calc.solve.packing.model import choose_by_model, pack_by_model
 from calc.solve.packing.search import counts_refuse, pack
+from calc.solve.solver import WorkBudget
 
 CASES = 120
 
@@ -96,17 +96,24 @@ def enumerated():
     return [(problem, random_ranks(random, problem), every_packing(problem)) for problem in problems]
 
 
-@pytest.mark.parametrize("stage", [choose, combine, choose_by_model])
+def by_model(problem, ranks):
+    return choose_by_model(problem, ranks, WorkBudget(4.0))
+
+
+@pytest.mark.parametrize("stage", [choose, by_model])
 def test_every_stage_finds_the_best_packing(enumerated, stage):
     for problem, ranks, least in enumerated:
         choice = stage(problem, ranks)
         assert choice.proven
+        assert choice.most_proven
         counts, taken = look(problem, choice.loading)
         best = min(value(problem, ranks, counts, taken) for counts, taken in least.items())
         assert value(problem, ranks, counts, taken) == best
 
 
-@pytest.mark.parametrize("stage", [lambda *asked: pack(*asked, most_steps=10_000), pack_by_model])
+@pytest.mark.parametrize(
+    "stage", [lambda *asked: pack(*asked, most_steps=10_000), lambda *asked: pack_by_model(*asked, WorkBudget(4.0))]
+)
 def test_every_search_for_room_knows_what_fits(enumerated, stage):
     random = Random(11)
     for problem, _, least in enumerated:
@@ -154,7 +161,33 @@ def test_a_solver_without_time_claims_nothing():
     sizes = range(7, 27)
     problem = Problem((Bin(55, (8,)),) * 12, tuple(Group(0, (size,), 3) for size in sizes))
     ranks = [[3 * number, 3 * number + 1, 3 * number + 2] for number in range(len(sizes))]
-    choice = choose_by_model(problem, ranks, most_work=1e-9)
+    choice = choose_by_model(problem, ranks, WorkBudget(1e-9))
     assert not choice.proven
+    assert not choice.most_proven
     look(problem, choice.loading)
-    assert not pack_by_model(problem, [3] * len(sizes), most_work=1e-9).proven
+    assert not pack_by_model(problem, [3] * len(sizes), WorkBudget(1e-9)).proven
+
+
+def test_numbers_are_proven_even_where_there_is_no_work_left_for_watts(monkeypatch, enumerated):
+    """The counts by priority of every enumerated case, with nothing to spend on what the items take."""
+    monkeypatch.setattr(model, "WORK_FOR_DETAILS", 0.0)
+    open_details = 0
+    for problem, ranks, least in enumerated:
+        choice = choose(problem, ranks)
+        assert choice.most_proven
+        counts, _ = look(problem, choice.loading)
+        best = min(value(problem, ranks, counts, taken) for counts, taken in least.items())
+        assert value(problem, ranks, counts, 0)[0] == best[0]
+        open_details += not choice.proven
+    assert open_details
+
+
+def test_one_budget_serves_all_runs_of_a_call():
+    """Each run takes from what is left, and what it did not need stays for the next."""
+    work = WorkBudget(4.0)
+    left = [work.left]
+    for _ in range(3):
+        assert pack_by_model(FOUR_BINS_OF_TEN, (4, 8), work).proven
+        left.append(work.left)
+    assert left == sorted(set(left), reverse=True)
+    assert left[-1] > 3

@@ -1,56 +1,53 @@
 """Which items to place where: most of the highest priority, of the next, ..., least taken, earliest ranks.
 
-Where within each priority one item is always at least as easy to place as the next (it may stand wherever that may,
-and takes no more there), the easiest ones are the right ones: the exchange keeps any packing. Then only their number is
-to be found, which takes a few packings. Elsewhere every way is combined, or a constraint solver decides.
+Where within each priority one item is always at least as easy to place as the next (it may go wherever that may, and
+takes no more there), the easiest ones are the right ones: exchanging two keeps any packing. Then only their number is
+to be found, which takes a few packings. Elsewhere the constraint solver decides.
+
+This search is kept beside the solver for what it saves. Twelve sources of eight ports and sixty devices, median of four
+by processor time, solver loaded, one worker: room for all 1 ms against 17 by the solver alone; full by class 14 against
+47; three priorities 14 against 456; ports of three classes 25 against 233; full by measured draw 46 against 7461, and
+four proven against none.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from math import inf
 
-from calc.solve.packing.combining import combine
 from calc.solve.packing.gathering import gather
 from calc.solve.packing.model import choose_by_model, pack_by_model
-from calc.solve.packing.problem import Choice, Group, Loading, Packing, Problem, could_swap, levels, taken
+from calc.solve.packing.problem import Choice, Counted, Group, Loading, Packing, Problem, could_swap, levels, taken
 from calc.solve.packing.search import counts_refuse, pack
+from calc.solve.solver import WorkBudget
 
 MOST_STEPS = 2_000
 """Of one search for room, before the constraint solver is asked."""
 
+WORK_FOR_COUNTS = 4.0
+"""For the number of items by priority, in the solver's deterministic time; one budget for a call."""
+
 
 def choose(problem: Problem, ranks: Sequence[Sequence[int]]) -> Choice:
-    """Return which items stand where.
+    """Return which items are placed where.
 
     Args:
         problem: Bins and groups.
         ranks: For each group the ranks of its items, ascending; among equal packings the earliest ranks are placed.
     """
-    return _choose_easiest(problem, ranks) or combine(problem, ranks) or choose_by_model(problem, ranks)
-
-
-@dataclass(frozen=True, slots=True)
-class _Standing:
-    """How many of each group stand, and where."""
-
-    counts: tuple[int, ...]
-    loading: Loading
-    proven: bool
-
-
-def _choose_easiest(problem: Problem, ranks: Sequence[Sequence[int]]) -> Choice | None:
-    """Return the best packing where ease is an order, or None where it is not or does not settle all."""
+    work = WorkBudget(WORK_FOR_COUNTS)
     by_ease = [_by_ease(problem, level) for level in levels(problem)]
-    standing = _Standing((0,) * len(problem.groups), {}, proven=True)
-    for groups in by_ease:
-        if groups is None:
-            return None
-        standing = _add_most(problem, standing, groups)
-    if any(_rank_undecided(problem, ranks, standing.counts, groups) for groups in by_ease if groups):
-        return None
-    loading = _cheapest(problem, standing)
-    return None if loading is None else Choice(loading, standing.proven)
+    easiest = [groups for groups in by_ease if groups is not None]
+    if len(easiest) < len(by_ease):
+        return choose_by_model(problem, ranks, work)
+    counted = Counted((0,) * len(problem.groups), {}, proven=True)
+    for groups in easiest:
+        counted = _add_most(problem, counted, groups, work)
+    if not any(_rank_undecided(problem, ranks, counted.counts, groups) for groups in easiest):
+        loading = _cheapest(problem, counted)
+        if loading is not None:
+            return Choice(loading, counted.proven, counted.proven)
+    return choose_by_model(problem, ranks, work, counted)
 
 
 def _by_ease(problem: Problem, level: Sequence[int]) -> list[int] | None:
@@ -67,8 +64,8 @@ def _by_ease(problem: Problem, level: Sequence[int]) -> list[int] | None:
     return groups
 
 
-def _add_most(problem: Problem, base: _Standing, by_ease: Sequence[int]) -> _Standing:
-    """Return ``base`` with as many items of one priority as can stand beside it."""
+def _add_most(problem: Problem, base: Counted, by_ease: Sequence[int], work: WorkBudget) -> Counted:
+    """Return ``base`` with as many items of one priority added as fit beside it."""
 
     def counts(number: int) -> tuple[int, ...]:
         wanted = list(base.counts)
@@ -77,25 +74,25 @@ def _add_most(problem: Problem, base: _Standing, by_ease: Sequence[int]) -> _Sta
             number -= wanted[group]
         return tuple(wanted)
 
-    stood = {0: base}
+    packed = {0: base}
 
-    def stands_at_once(number: int) -> bool:
+    def fits_at_once(number: int) -> bool:
         loading = pack(problem, counts(number), most_steps=0).loading
         if loading is not None:
-            stood[number] = _Standing(counts(number), loading, base.proven)
+            packed[number] = Counted(counts(number), loading, base.proven)
         return loading is not None
 
     most = _largest(
         sum(problem.groups[group].count for group in by_ease),
         lambda number: not counts_refuse(problem, counts(number)),
     )
-    reached = _largest(most, stands_at_once)
+    reached = _largest(most, fits_at_once)
     for number in range(reached + 1, most + 1):
-        packing = _settle(problem, counts(number))
+        packing = _settle(problem, counts(number), work)
         if packing.loading is None:
-            return replace(stood[number - 1], proven=base.proven and packing.proven)
-        stood[number] = _Standing(counts(number), packing.loading, base.proven)
-    return stood[most]
+            return replace(packed[number - 1], proven=base.proven and packing.proven)
+        packed[number] = Counted(counts(number), packing.loading, base.proven)
+    return packed[most]
 
 
 def _largest(most: int, holds: Callable[[int], bool]) -> int:
@@ -112,13 +109,13 @@ def _largest(most: int, holds: Callable[[int], bool]) -> int:
     return low
 
 
-def _settle(problem: Problem, counts: Sequence[int]) -> Packing:
+def _settle(problem: Problem, counts: Sequence[int], work: WorkBudget) -> Packing:
     """Return a packing or the proof that there is none; the constraint solver is asked last."""
     gathered = gather(problem, counts)
     if gathered is not None:
         return Packing(gathered, proven=True)
     packing = pack(problem, counts, MOST_STEPS)
-    return packing if packing.proven else pack_by_model(problem, counts)
+    return packing if packing.proven else pack_by_model(problem, counts, work)
 
 
 def _rank_undecided(
@@ -133,16 +130,16 @@ def _rank_undecided(
     )
 
 
-def _cheapest(problem: Problem, standing: _Standing) -> Loading | None:
+def _cheapest(problem: Problem, counted: Counted) -> Loading | None:
     """Return the loading that takes least, or None if that is not plain to see.
 
     It is where each item takes the least that it takes anywhere.
     """
-    least = sum((group.least or 0) * count for group, count in zip(problem.groups, standing.counts, strict=True))
-    if taken(problem, standing.loading) == least:
-        return standing.loading
+    least = sum((group.least or 0) * count for group, count in zip(problem.groups, counted.counts, strict=True))
+    if taken(problem, counted.loading) == least:
+        return counted.loading
     only_least = replace(problem, groups=tuple(_where_least(group) for group in problem.groups))
-    return pack(only_least, standing.counts, MOST_STEPS).loading
+    return pack(only_least, counted.counts, MOST_STEPS).loading
 
 
 def _where_least(group: Group) -> Group:

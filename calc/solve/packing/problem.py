@@ -54,11 +54,24 @@ class Packing:
 
 
 @dataclass(frozen=True, slots=True)
+class Counted:
+    """How many items of each group are placed, and where."""
+
+    counts: tuple[int, ...]
+    loading: Loading
+    proven: bool
+    """Whether no other packing places more by priority."""
+
+
+@dataclass(frozen=True, slots=True)
 class Choice:
-    """Which items stand where; ``proven`` if nothing is better."""
+    """Which items are placed where."""
 
     loading: Loading
     proven: bool
+    """Whether no other packing is better in anything."""
+    most_proven: bool
+    """Whether no other packing places more items of the highest priority, or as many and more of the next, ..."""
 
 
 def counts_of(loading: Loading, groups: int) -> tuple[int, ...]:
@@ -82,24 +95,8 @@ def levels(problem: Problem) -> list[list[int]]:
     ]
 
 
-def worth(
-    problem: Problem, ranks: Sequence[Sequence[int]], counts: Sequence[int], taken_in_all: int
-) -> tuple[tuple[int, ...], int, list[int]]:
-    """Return the order of preference, least first: items placed by priority, then what they take, then their ranks.
-
-    Args:
-        problem: Bins and groups.
-        ranks: For each group the ranks of its items, ascending; the first of them are placed.
-        counts: How many of each group are placed.
-        taken_in_all: What they take of all budgets.
-    """
-    left_out = tuple(-sum(counts[group] for group in level) for level in levels(problem))
-    placed = sorted(rank for group, count in enumerate(counts) for rank in ranks[group][:count])
-    return left_out, taken_in_all, placed
-
-
 def could_swap(ranks: Sequence[Sequence[int]], counts: Sequence[int], waiting: int, standing: int) -> bool:
-    """Return whether an item of one group that waits has an earlier rank than one of another group that stands."""
+    """Return whether an unplaced item of one group has an earlier rank than a placed one of another."""
     if counts[waiting] == len(ranks[waiting]) or not counts[standing]:
         return False
     return ranks[waiting][counts[waiting]] < ranks[standing][counts[standing] - 1]
