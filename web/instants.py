@@ -1,13 +1,11 @@
 """Instants as people type them: by the clocks of the company, to the minute unless seconds count."""
 
-from datetime import UTC, datetime
 from typing import Any
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 
-EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
-LATEST = datetime(2200, 1, 1, tzinfo=UTC)
+from inventory.base.bounds import EARLIEST, LATEST
 
 
 class InstantField(forms.DateTimeField):

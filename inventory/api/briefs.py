@@ -9,8 +9,9 @@ from calc.lifting import COUPLINGS, TEAM_SHARES
 from calc.rig.brief import ADDRESS_SERVERS, TRANSPORTS, VLANS
 from calc.vocabulary import CARRIES
 from inventory.api.references import EndInput, ReferenceField
-from inventory.base.api.fields import LARGEST_COUNT, IdField, InstantField, NumberField, TextField, WholeField
+from inventory.base.api.fields import IdField, InstantField, NumberField, TextField, WholeField
 from inventory.base.api.serializers import StrictSerializer
+from inventory.base.bounds import LARGEST_COUNT
 from inventory.services.briefs import MOST_ENTRIES
 
 

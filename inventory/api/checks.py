@@ -11,6 +11,7 @@ from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.errors import NotFoundError
+from inventory.base.models.checked import CheckState
 from inventory.checks.acceptance import accept_finding
 from inventory.checks.touch import request_check
 from inventory.selectors.capability import CapabilityShape, show_capability
@@ -34,7 +35,7 @@ class CheckView(ResourceView):
     def get(self, request: Request, kit_id: int) -> Response:
         body = check_shape(kit_id)
         response = self.read(body)
-        if body["state"] in {"queued", "running"}:
+        if body["state"] not in CheckState.values:  # still to be done
             response["Retry-After"] = "1"
         return response
 

@@ -10,11 +10,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from calc.vocabulary import RULE_SETS
-from inventory.base.api.fields import LARGEST_ID, TextField, WholeField
+from inventory.base.api.fields import TextField, WholeField
 from inventory.base.api.lists import IdFilter, ListFilter, refuse_unknown_names
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
+from inventory.base.bounds import LARGEST_ID
 from inventory.base.history import HistoryShape, changes_after, history_rows, show_history
 from inventory.models import Company
 from inventory.selectors.company import CompanyShape, show_company

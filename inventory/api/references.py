@@ -5,8 +5,9 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from inventory.base.api.fields import LARGEST_ID, TextField
+from inventory.base.api.fields import TextField
 from inventory.base.api.serializers import StrictSerializer
+from inventory.base.bounds import LARGEST_ID
 
 
 @extend_schema_field(

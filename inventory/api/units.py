@@ -7,11 +7,12 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.base.api.fields import LARGEST_COUNT, IdField, InstantField, NumberField, TextField, WholeField
+from inventory.base.api.fields import IdField, InstantField, NumberField, TextField, WholeField
 from inventory.base.api.lists import IdFilter, ListFilter, orderings
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
+from inventory.base.bounds import LARGEST_COUNT
 from inventory.base.errors import NotFoundError
 from inventory.models import Location, Unit
 from inventory.models.unit import UnitState

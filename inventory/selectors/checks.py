@@ -109,7 +109,7 @@ def show_check(kit_id: int) -> CheckShape | None:
     newest = checks[0] if checks else None
     done = next((row for row in checks if row["checks__state"] == CheckState.DONE), None)
     state = _state(kit, newest)
-    shown = newest if newest is not None and state in {"done", "failed"} else None
+    shown = newest if newest is not None and state in CheckState.values else None
     return {
         "kit": kit["id"],
         "version": kit["version"],
@@ -117,7 +117,7 @@ def show_check(kit_id: int) -> CheckShape | None:
         "state": state,
         "verdict": shown["checks__verdict"] if shown else None,
         "verdicts": _verdicts(shown) if shown else NO_VERDICTS,
-        "findings": show_findings(shown["checks__id"]) if shown and state == "done" else [],
+        "findings": show_findings(shown["checks__id"]) if shown and state == CheckState.DONE else [],
         "figures": shown["checks__figures"] if shown else {},
         "finished_at": shown["checks__finished_at"] if shown else None,
         "error": shown["checks__error"] or None if shown else None,

@@ -6,6 +6,7 @@ from typing import Any, TypedDict
 from django.db.models import BigIntegerField, Case, Count, F, Max, OuterRef, Q, Subquery, When
 from django.db.models.functions import Coalesce
 
+from inventory.base.models.checked import CheckState
 from inventory.models import Check, Finding, Kit, Position
 
 OF_BRIEF = Q(unlocks__startswith="brief.")
@@ -49,7 +50,7 @@ WHOSE = {
 def numbers_worth_measuring(limit: int = 100) -> list[MissingNumberShape]:
     """Return the missing numbers of the newest finished checks; one statement."""
     newest = (
-        Check.objects.filter(kit=OuterRef("check_run__kit"), state="done")
+        Check.objects.filter(kit=OuterRef("check_run__kit"), state=CheckState.DONE)
         .order_by()
         .values("kit")
         .annotate(newest=Max("pk"))

@@ -3,26 +3,26 @@
 import hashlib
 import re
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from urllib.parse import parse_qsl, urlencode
 
 from django.db.models import Q, QuerySet
 from django.utils import timezone
-from django.utils.dateparse import parse_duration
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from calc.vocabulary import SPEC_KINDS
-from inventory.base.api.fields import EARLIEST, LARGEST_ID, LATEST
 from inventory.base.api.lists import refuse_unknown_names
 from inventory.base.api.shapes import described_by
 from inventory.base.api.views import ResourceView
+from inventory.base.bounds import LARGEST_ID
 from inventory.base.changes import ledger_version
 from inventory.base.errors import FieldProblem, InvalidError
 from inventory.models import Kit, Spec
 from scheduling.models import Event
+from scheduling.periods import read_period
 from scheduling.promises.decide import Period
 from scheduling.selectors.availability import AvailabilityShape, Question, available, changes_by_itself_at
 
@@ -30,8 +30,6 @@ NAMES = ("window", "event", "spec", "kind", "kit", "search", "include", "page")
 INCLUDED = ("specs", "kits")
 MOST_WINDOWS = 50
 MOST_PAGES = 10_000
-SPACE_FOR_PLUS = re.compile(r" (?=\d{2}:?\d{2}(/|$))")
-"""A ``+`` that was not percent-encoded arrives as a space; nothing else is guessed."""
 
 QUERY = [
     OpenApiParameter("window", OpenApiTypes.STR, many=True, description="ISO 8601 interval; repeats, up to 50."),
@@ -128,48 +126,6 @@ def _windows(request: Request, problems: list[FieldProblem]) -> list[Period | in
         elif event is not None:
             problems.append(FieldProblem(field="event", code="does-not-exist", message=f"There is no event {event}."))
     return found
-
-
-def read_period(text: str) -> Period | str:
-    """Return an ISO 8601 interval (start/end, start/duration, duration/end), or a sentence that says what is wrong."""
-    parts = SPACE_FOR_PLUS.sub("+", text).split("/")
-    outside = f"'{text[:80]}' has to end after it starts, between 1970 and 2200."
-    ends = [_instant(part) or _duration(part) for part in parts]
-    try:
-        match ends:
-            case [datetime() as starts_at, datetime() as ends_at]:
-                pass
-            case [datetime() as starts_at, timedelta() as length]:
-                ends_at = starts_at + length
-            case [timedelta() as length, datetime() as ends_at]:
-                starts_at = ends_at - length
-            case _:
-                return (
-                    f"'{text[:80]}' is not an interval with offsets: write 2027-05-01T06:00:00Z/2027-05-03T22:00:00Z"
-                    " (a + as %2B)."
-                )
-    except OverflowError:
-        return outside
-    if not EARLIEST <= starts_at < ends_at <= LATEST:
-        return outside
-    return Period(starts_at, ends_at)
-
-
-def _instant(text: str) -> datetime | None:
-    try:
-        instant = datetime.fromisoformat(text)
-    except ValueError:
-        return None
-    return instant if instant.tzinfo is not None else None
-
-
-def _duration(text: str) -> timedelta | None:
-    if not text.startswith("P"):
-        return None
-    try:
-        return parse_duration(text)
-    except OverflowError:
-        return None
 
 
 def _existing(

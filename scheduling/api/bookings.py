@@ -9,16 +9,16 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.base.api.fields import LARGEST_COUNT, IdField, InstantField, WholeField
+from inventory.base.api.fields import IdField, InstantField, WholeField
 from inventory.base.api.lists import IdFilter, ListFilter, orderings
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
 from inventory.base.api.shapes import ProblemShape
 from inventory.base.api.views import ListView, ResourceView
+from inventory.base.bounds import LARGEST_COUNT
 from inventory.base.changes import Change
 from inventory.base.columns import choices
 from inventory.base.errors import DomainError
-from inventory.base.models import User
 from scheduling.api.bodies import EmptyInput
 from scheduling.api.one import one
 from scheduling.models import Booking, BookingState
@@ -114,7 +114,7 @@ class BookingListView(ListView):
         given = BookingInput.read(request.data)
         event_id = given.pop("event")
         return self.write(
-            lambda c: bookings.book(c, event_id=event_id, fields=_fields(given), powers=powers_of(self.user())),
+            lambda c: bookings.book(c, event_id=event_id, fields=_fields(given), powers=Powers.of(self.user())),
             shown_booking,
             status=201,
             location=lambda body: f"/api/v1/bookings/{body['id']}/",
@@ -136,7 +136,7 @@ class EventBookingListView(ListView):
     def post(self, request: Request, event_id: int) -> Response:
         given = LinesInput.read(request.data)
         lines = [_fields(line) for line in given["lines"]]
-        powers = powers_of(self.user())
+        powers = Powers.of(self.user())
 
         def book(c: Change) -> list[LineResult]:
             if given.get("all_or_nothing", True):
@@ -158,7 +158,7 @@ class BookingView(ResourceView):
     def patch(self, request: Request, booking_id: int) -> Response:
         given: Any = BookingChange.read(request.data)
         return self.write(
-            _telling(lambda c: bookings.edit_booking(c, booking_id, fields=given, powers=powers_of(self.user()))),
+            _telling(lambda c: bookings.edit_booking(c, booking_id, fields=given, powers=Powers.of(self.user()))),
             lambda c: _shown_with_consequences(c, booking_id),
             version=self.version_of(Booking, booking_id),
         )
@@ -171,7 +171,7 @@ class BookingConfirmView(ResourceView):
     def post(self, request: Request, booking_id: int) -> Response:
         given = AcceptanceInput.read(request.data)
         return self.write(
-            lambda c: bookings.confirm(c, booking_id, **given, powers=powers_of(self.user())),
+            lambda c: bookings.confirm(c, booking_id, **given, powers=Powers.of(self.user())),
             shown_booking,
             version=self.version_of(Booking, booking_id),
         )
@@ -184,7 +184,7 @@ class BookingCancelView(ResourceView):
     def post(self, request: Request, booking_id: int) -> Response:
         EmptyInput.read(request.data)
         return self.write(
-            lambda c: bookings.cancel(c, booking_id, powers=powers_of(self.user())),
+            lambda c: bookings.cancel(c, booking_id, powers=Powers.of(self.user())),
             shown_booking,
             version=self.version_of(Booking, booking_id),
         )
@@ -197,14 +197,10 @@ class BookingExtendView(ResourceView):
     def post(self, request: Request, booking_id: int) -> Response:
         given: Any = ExtensionInput.read(request.data)
         return self.write(
-            _telling(lambda c: bookings.extend(c, booking_id, **given, powers=powers_of(self.user()))),
+            _telling(lambda c: bookings.extend(c, booking_id, **given, powers=Powers.of(self.user()))),
             lambda c: _shown_with_consequences(c, booking_id),
             version=self.version_of(Booking, booking_id),
         )
-
-
-def powers_of(user: User) -> Powers:
-    return Powers(others=user.may("booking.change-others"), shortfalls=user.may("booking.accept-shortfalls"))
 
 
 def shown_booking(booking_id: int) -> BookingShape:

@@ -85,8 +85,17 @@ class ThingShape(TypedDict):
     name: str
 
 
-def lines_of(which: Q, now: datetime) -> list[LineShape]:
-    """Return bookings, those that were cancelled last; three statements for any number."""
+def lines_of_event(event_id: int, now: datetime) -> list[LineShape]:
+    """Return the bookings of one event, cancelled ones last; three statements for any number."""
+    return _lines(Q(event=event_id), now)
+
+
+def line_of(booking_id: int, now: datetime) -> LineShape | None:
+    """Return one booking, or None when there is no such booking; three statements."""
+    return next(iter(_lines(Q(pk=booking_id), now)), None)
+
+
+def _lines(which: Q, now: datetime) -> list[LineShape]:
     rows: list[Any] = list(
         Booking.objects.filter(which)
         .order_by("id")
@@ -117,7 +126,7 @@ def lines_of(which: Q, now: datetime) -> list[LineShape]:
     )
     wanting = [row["id"] for row in rows if row.pop("in_force")]
     promised, lacks = _promised(wanting), defaultdict(list)
-    for lack in lacks_of(Q(booking__in=wanting), now):
+    for lack in _shortfalls(Q(booking__in=wanting), now):
         lacks[lack["booking"]].append(lack)
     for row in rows:
         row["promised"], row["lacks"] = promised[row["id"]], lacks[row["id"]]
@@ -132,8 +141,12 @@ def _promised(bookings: Collection[int]) -> defaultdict[int, list[PromisedShape]
     return found
 
 
-def lacks_of(which: Q, now: datetime) -> list[LackShape]:
-    """Return what bookings in force lack, in the order in which it was found; one statement."""
+def shortfalls_of_event(event_id: int, now: datetime) -> list[LackShape]:
+    """Return what the event's bookings in force lack, in the order in which it was found; one statement."""
+    return _shortfalls(Q(booking__event=event_id), now)
+
+
+def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
     rows: Any = (
         Shortfall.objects.filter(which, in_force(now, "booking"), open_shortfall())
         .order_by("id")

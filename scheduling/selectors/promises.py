@@ -106,13 +106,12 @@ def kit_promises(kit_ids: Collection[int], now: datetime) -> dict[int, PromiseSh
     return {row["kit"]: row for row in rows}
 
 
-def lacks(which: Q, now: datetime) -> list[LackShape]:
-    """Return what live bookings lack, the next first; one statement.
+def shortfalls_beginning(until: datetime, now: datetime) -> list[LackShape]:
+    """Return what live bookings lack that begin by then, the next first; one statement."""
+    return _shortfalls(Q(booking__starts_at__lte=until), now)
 
-    Args:
-        which: Narrows the shortfalls.
-        now: What is over by then is left out.
-    """
+
+def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
     rows: Any = (
         Shortfall.objects.filter(which, open_shortfall(), live(now, "booking"))
         .order_by("booking__starts_at", "booking_id", "id")
@@ -142,7 +141,7 @@ def hurt_by(unit_id: int, since: datetime, now: datetime) -> list[HurtShape]:
 
     Four statements, and two more where a kit lacks something that it needs.
     """
-    found = lacks(Q(unit=unit_id) | Q(opened_at=since), now)
+    found = _shortfalls(Q(unit=unit_id) | Q(opened_at=since), now)
     wholes = {(lack["kit"], _period(lack)) for lack in found if lack["kit"] is not None and _is_needed(lack)}
     instead = instead_of([_gap(lack) for lack in found], wholes, now)
     return [

@@ -9,6 +9,7 @@ from django.db import transaction
 
 from inventory.base.changes import Change
 from inventory.base.errors import DomainError, FieldProblem, InvalidError
+from inventory.base.models import User
 from inventory.models import Kit, Spec, Unit
 from inventory.rows import has_case
 from inventory.services.fetching import row_at, row_named
@@ -30,6 +31,11 @@ class Powers:
     """Change what somebody else has booked."""
     shortfalls: bool = False
     """Accept shortfalls, one's own or those that fall on a rival."""
+
+    @classmethod
+    def of(cls, user: User) -> "Powers":
+        """Return what the user's role allows."""
+        return cls(others=user.may("booking.change-others"), shortfalls=user.may("booking.accept-shortfalls"))
 
 
 class BookingFields(TypedDict, total=False):

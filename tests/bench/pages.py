@@ -207,7 +207,7 @@ def _today_and_events() -> Iterator[Asked]:
         [
             today.beginnings,
             lambda: today.held_back(now),
-            lambda: promises.lacks(Q(booking__starts_at__lte=soon), now),
+            lambda: promises.shortfalls_beginning(soon, now),
             lambda: today.stopped_kits(soon, now),
             lambda: today.overdue(now),
             lambda: today.dock(now, now + timedelta(days=2), now),
@@ -218,7 +218,6 @@ def _today_and_events() -> Iterator[Asked]:
 
 
 def _one_event() -> Iterator[Asked]:
-    from django.db.models import Q
     from django.utils import timezone
 
     from fixtures import known
@@ -236,20 +235,20 @@ def _one_event() -> Iterator[Asked]:
         return programme.one_show(ford, now)
 
     def line() -> object:
-        return lines.lines_of(Q(pk=booking), now)
+        return lines.line_of(booking, now)
 
     yield (
         "event that is short",
         [
             show,
-            lambda: lines.lines_of(Q(event=ford), now),
+            lambda: lines.lines_of_event(ford, now),
             lambda: events.phases_of(ford),
             lambda: grave_findings(kits),
             lambda: venues.circuits_of(venue),
             lines.things,
         ],
     )
-    yield "short", [show, lambda: lines.with_stand_ins(lines.lacks_of(Q(booking__event=ford), now), now)]
+    yield "short", [show, lambda: lines.with_stand_ins(lines.shortfalls_of_event(ford, now), now)]
     yield "event, edit", [show, lambda: events.phases_of(moved), venues.venue_choices]
     yield "book", [show, lines.things]
     yield "booking, another time", [line, show]
@@ -267,7 +266,6 @@ def _venues() -> Iterator[Asked]:
 
 
 def _free() -> Iterator[Asked]:
-    from django.db.models import Q
     from django.utils import timezone
 
     from fixtures import known
@@ -275,7 +273,7 @@ def _free() -> Iterator[Asked]:
     from scheduling.promises.decide import Period
     from scheduling.selectors import programme
     from scheduling.selectors.availability import Question, available
-    from scheduling.selectors.availability.reasons import units_in_window
+    from scheduling.selectors.availability.reasons import units_of_kit_in, units_of_spec_in
     from scheduling.selectors.availability.rows import kits_sought, specs_sought
 
     now = timezone.now()
@@ -291,13 +289,10 @@ def _free() -> Iterator[Asked]:
     def shows() -> object:
         return programme.shows_to_choose(now, [], most=40)
 
-    def units(which: Q) -> Callable[[], object]:
-        return lambda: units_in_window(which, two[0], now)
-
-    kit, spec = Q(positions__kit=known.kits()["Power case"]), Q(spec=known.sheets()["mains adapter"])
+    kit, spec = known.kits()["Power case"], known.sheets()["mains adapter"]
     yield "free", [shows, free(four, "", kits=True)]
-    yield "free, a kit open", [shows, free(two, "power", kits=True), units(kit)]
-    yield "free, a spec open", [shows, free(two, "adapter", kits=False), units(spec)]
+    yield "free, a kit open", [shows, free(two, "power", kits=True), lambda: units_of_kit_in(kit, two[0], now)]
+    yield "free, a spec open", [shows, free(two, "adapter", kits=False), lambda: units_of_spec_in(spec, two[0], now)]
 
 
 def _time() -> Iterator[Asked]:

@@ -1,15 +1,14 @@
 """Lists that answer for the same rows answer alike."""
 
 import pytest
-from django.db.models import Q
 
 from scheduling.promises.decide import Period
 from scheduling.selectors.availability import changes_by_itself_at
-from scheduling.selectors.availability.reasons import units_in_window
+from scheduling.selectors.availability.reasons import units_of_spec_in
 from scheduling.selectors.calendar import down_stretches, short_stretches
-from scheduling.selectors.lines import lines_of
+from scheduling.selectors.lines import lines_of_event
 from scheduling.selectors.programme import one_show
-from scheduling.selectors.promises import lacks
+from scheduling.selectors.promises import shortfalls_beginning
 from tests.scheduling.factories import (
     BookingFactory,
     ClaimFactory,
@@ -33,9 +32,9 @@ def test_what_a_past_show_went_without_stays_on_its_page_and_in_the_calendar_but
     show = one_show(booking.event_id, now)
     assert show is not None
     assert show["short"] == 1
-    assert [len(line["lacks"]) for line in lines_of(Q(pk=booking.pk), now)] == [1]
+    assert [len(line["lacks"]) for line in lines_of_event(booking.event_id, now)] == [1]
     assert len(short_stretches(WINDOW, now, most=10)) == 1
-    assert lacks(Q(), now) == []
+    assert shortfalls_beginning(now, now) == []
 
 
 @pytest.mark.parametrize(("state", "shown"), [("held-back", True), ("lost", False), ("retired", False)])
@@ -43,7 +42,7 @@ def test_the_calendar_shows_what_is_held_back_of_the_pool_as_availability_does(s
     unit = UnitFactory(state=state)
     DowntimeFactory(unit=unit, starts_at=at(1))
     in_calendar = [row["unit"] for row in down_stretches(WINDOW, at(0), most=10)]
-    in_window = [row["unit"] for row in units_in_window(Q(pk=unit.pk), WINDOW, at(0))]
+    in_window = [row["unit"] for row in units_of_spec_in(unit.spec_id, WINDOW, at(0))]
     assert in_calendar == in_window == ([unit.pk] if shown else [])
 
 

@@ -8,7 +8,7 @@ import pytest
 from inventory.services.faults import report_fault
 from scheduling.models import Booking, Claim
 from scheduling.promises.decide import Period
-from scheduling.selectors.availability.reasons import units_in_window
+from scheduling.selectors.availability.reasons import units_of_spec_in
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
 from tests.web.company import write
 from tests.web.shows import booked, moment, show
@@ -183,12 +183,11 @@ def test_a_cell_tells_what_stands_on_each_unit() -> None:
     booked(event, unit=promised.pk)
     booked(event, unit=pencilled.pk, state="pencil")
     flag(down.pk)
-    from django.db.models import Q
     from django.utils import timezone
 
     from web.components.shelf import groups
 
-    found = groups(units_in_window(Q(spec=spec), Period(moment(1), moment(2)), timezone.now()))
+    found = groups(units_of_spec_in(spec, Period(moment(1), moment(2)), timezone.now()))
     told = {group.words: [unit for told in group.told for unit, _ in told.units] for group in found}
     assert told == {
         "1 free": [free.pk],

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from scheduling.models import BookingState
 from scheduling.selectors.lines import LackShape, LineShape
 from web.components.in_the_way import REASONS
 from web.components.spans import moment, span
@@ -63,7 +64,7 @@ def booked_lines(shapes: Sequence[LineShape], *, person: int, others: bool, book
 def booked_line(shape: LineShape, *, may_change: bool) -> BookedLine:
     tags = [tag_model(each["tag"]) for each in shape["promised"]]
     shown = [] if shape["unit"] is not None else tags
-    over = shape["state"] == "cancelled" or shape["expired"]
+    over = shape["state"] == BookingState.CANCELLED or shape["expired"]
     return BookedLine(
         id=shape["id"],
         version=shape["version"],
@@ -79,8 +80,8 @@ def booked_line(shape: LineShape, *, may_change: bool) -> BookedLine:
         more=tuple(shown[FIRST_TAGS:] if shape["spec"] is not None else shown),
         lacks=tuple(lack_line(each) for each in shape["lacks"]),
         short=sum(each["quantity"] for each in shape["lacks"]),
-        may_confirm=may_change and shape["state"] == "pencil" and not shape["expired"],
-        may_change=may_change and shape["state"] != "cancelled",
+        may_confirm=may_change and shape["state"] == BookingState.PENCIL and not shape["expired"],
+        may_change=may_change and shape["state"] != BookingState.CANCELLED,
         over=over,
     )
 
@@ -101,9 +102,9 @@ def lack_line(shape: LackShape) -> Lack:
 
 
 def _words(shape: LineShape) -> str:
-    if shape["state"] == "cancelled":
+    if shape["state"] == BookingState.CANCELLED:
         return "cancelled"
-    if shape["state"] == "confirmed":
+    if shape["state"] == BookingState.CONFIRMED:
         return "promised"
     until = moment(shape["expires_at"]) if shape["expires_at"] is not None else ""
     return f"pencil expired {until}" if shape["expired"] else f"pencilled until {until}"

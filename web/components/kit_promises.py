@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calc.vocabulary import NOTHING_FOUND
+from scheduling.models import BookingState
 from scheduling.selectors.kits import KitBookingShape
 from web.components.spans import moment, span
 
@@ -30,7 +31,7 @@ def kit_promises(shapes: Sequence[KitBookingShape], kit: int) -> tuple[KitPromis
 
 
 def _line(shape: KitBookingShape, kit: int) -> KitPromise:
-    pencil, short = shape["state"] == "pencil", shape["short"]
+    pencil, short = shape["state"] == BookingState.PENCIL, shape["short"]
     until = f" until {moment(shape['expires_at'])}" if shape["expires_at"] is not None else ""
     state = f"pencilled{until}" if pencil else "promised"
     elsewhere = shape["kit"] != kit

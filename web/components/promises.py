@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from calc.vocabulary import NOTHING_FOUND
+from scheduling.models import BookingState
 from scheduling.promises.alternatives import KitAlternative, UnitAlternative
 from scheduling.selectors.promises import HurtShape, LackShape, PromiseShape
 from web.components.in_the_way import REASONS
@@ -77,7 +78,7 @@ def promise_line(promise: PromiseShape) -> PromiseLine:
     severity, words = NOTHING_FOUND, "promised"
     if promise["lacking"]:
         severity, words = "stop", "has to do without it"
-    elif promise["state"] == "pencil":
+    elif promise["state"] == BookingState.PENCIL:
         severity, words = "note", "pencilled"
     return PromiseLine(
         event=promise["event"],
@@ -105,7 +106,7 @@ def lack_line(
         kit=lack["kit"],
         kit_name=lack["kit_name"] or "",
         starts_at=lack["starts_at"],
-        severity="caution" if spare or lack["state"] == "pencil" else "stop",
+        severity="caution" if spare or lack["state"] == BookingState.PENCIL else "stop",
         words=f"{lack['role']} missing" if spare else f"short {lack['quantity']}",
         lacking=f"{number}{tag}{place}",
         reason=REASONS[lack["reason"]],

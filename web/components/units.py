@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from calc.vocabulary import NOTHING_FOUND
+from inventory.models.unit import UnitState
 from inventory.selectors.whereabouts import WhereaboutsShape
 from web.components.tags import TagModel, tag_model
 
@@ -56,8 +57,8 @@ def unit_line(unit: WhereaboutsShape) -> UnitLine:
 
 def trust(unit: WhereaboutsShape) -> Trust:
     """Return whether a unit may be relied on: its state first, then its open faults."""
-    if unit["state"] != "in-service":
-        return Trust(severity="stop" if unit["state"] == "held-back" else "note", words=STATES[unit["state"]])
+    if unit["state"] != UnitState.IN_SERVICE:
+        return Trust(severity="stop" if unit["state"] == UnitState.HELD_BACK else "note", words=STATES[unit["state"]])
     if unit["open_faults"]:
         return Trust(
             severity="caution",

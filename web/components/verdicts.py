@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calc.vocabulary import NOTHING_FOUND
+from inventory.base.models.checked import CheckState
 from inventory.selectors.checks import CheckShape, FindingShape
 from inventory.selectors.kits import VerdictsShape
 
@@ -55,7 +56,7 @@ def _verdict(check: CheckShape, view: str, name: str) -> Verdict:
     if severity is None and view == "packed" and check["verdicts"]["design"] is not None:
         return Verdict(name=name, severity="note", count=None, words=ON_PAPER)
     if severity is None:
-        words = "the check broke off" if check["state"] == "failed" else "not checked yet"
+        words = "the check broke off" if check["state"] == CheckState.FAILED else "not checked yet"
         return Verdict(name=name, severity="unknown", count=None, words=words)
     count = None if severity == NOTHING_FOUND else _count(check["findings"], view, severity)
     return Verdict(name=name, severity=severity, count=count, words="")

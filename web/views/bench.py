@@ -9,6 +9,7 @@ from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from inventory.models.unit import UnitState
 from inventory.selectors.bench import (
     DueShape,
     FaultRecordShape,
@@ -95,8 +96,8 @@ class BenchPage(Page):
         page = BenchModel(
             title="Bench",
             jobs=jobs(units, now),
-            held_back=sum(unit["state"] == "held-back" for unit in units),
-            in_use=sum(unit["state"] != "held-back" for unit in units),
+            held_back=sum(unit["state"] == UnitState.HELD_BACK for unit in units),
+            in_use=sum(unit["state"] != UnitState.HELD_BACK for unit in units),
             tests=tuple(_due_line(one, now) for one in due[:MOST_TESTS]),
             more_tests=max(len(due) - MOST_TESTS, 0),
             untested=_untested(tests),
@@ -141,7 +142,9 @@ def _job(
         severity, words = "stop", "short 1"
     elif promises:
         severity, words = (
-            ("caution", "promised all the same") if unit["state"] == "held-back" else ("note", "goes out with it")
+            ("caution", "promised all the same")
+            if unit["state"] == UnitState.HELD_BACK
+            else ("note", "goes out with it")
         )
     return Job(
         unit=unit_line(unit),

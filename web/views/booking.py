@@ -6,16 +6,14 @@ from datetime import datetime
 from typing import Any
 
 from django import forms
-from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
 from inventory.base.changes import Change, DryRun, change, ledger_version
 from inventory.base.errors import DomainError
-from scheduling.api.bookings import powers_of
 from scheduling.selectors.in_the_way import names_of_events
-from scheduling.selectors.lines import LineShape, lines_of
-from scheduling.services.bookings import cancel, confirm, extend
+from scheduling.selectors.lines import LineShape, line_of
+from scheduling.services.bookings import Powers, cancel, confirm, extend
 from scheduling.services.stand_ins import deal_again, stand_in
 from web.components.booked import BookedLine, booked_line
 from web.components.history import HistoryLine
@@ -70,10 +68,7 @@ class BookingFormPage(FormPage[VersionedForm]):
         self.show_of_it = read_show(self.found["event"])
 
     def _read(self) -> LineShape:
-        found = lines_of(Q(pk=self.object_id()), timezone.now())
-        if not found:
-            raise Http404(f"There is no booking {self.object_id()}.")
-        return found[0]
+        return read_line(self.object_id())
 
     def make_form(self) -> VersionedForm:
         return self.form(self.form_class, {"version": self.found["version"], "ledger": ledger_version()})
@@ -119,7 +114,7 @@ class ConfirmPage(BookingFormPage):
 
     def work(self, c: Change, form: VersionedForm) -> None:
         accept = form.cleaned_data["accept"]
-        confirm(c, self.object_id(), accept_shortfalls=accept, powers=powers_of(self.person()))
+        confirm(c, self.object_id(), accept_shortfalls=accept, powers=Powers.of(self.person()))
 
 
 class CancelPage(BookingFormPage):
@@ -138,7 +133,7 @@ class CancelPage(BookingFormPage):
         )
 
     def work(self, c: Change, form: VersionedForm) -> None:
-        cancel(c, self.object_id(), powers=powers_of(self.person()))
+        cancel(c, self.object_id(), powers=Powers.of(self.person()))
 
 
 class ExtendForm(VersionedForm):
@@ -177,7 +172,7 @@ class ExtendPage(BookingFormPage):
             starts_at=given["starts_at"],
             ends_at=given["ends_at"],
             accept_shortfalls=given.get("accept", False),
-            powers=powers_of(self.person()),
+            powers=Powers.of(self.person()),
         )
 
     def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
@@ -254,7 +249,7 @@ class StandInPage(Page):
         short = request.POST.get("short", "")
 
         def work(c: Change) -> None:
-            powers = powers_of(self.person())
+            powers = Powers.of(self.person())
             if form.cleaned_data["unit"] is not None and short.isdecimal() and len(short) < 19:
                 stand_in(c, int(short), form.cleaned_data["unit"], powers=powers)
             else:
@@ -273,7 +268,16 @@ class StandInPage(Page):
         return self.refused(form, self.show("web/pages/no_stand_in.html", page))
 
     def _line(self, booking_id: int) -> LineShape:
-        found = lines_of(Q(pk=booking_id), timezone.now())
-        if not found:
-            raise Http404(f"There is no booking {booking_id}.")
-        return found[0]
+        return read_line(booking_id)
+
+
+def read_line(booking_id: int) -> LineShape:
+    """Return a booking by the names of what it wants.
+
+    Raises:
+        Http404: there is no such booking.
+    """
+    line = line_of(booking_id, timezone.now())
+    if line is None:
+        raise Http404(f"There is no booking {booking_id}.")
+    return line

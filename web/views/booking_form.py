@@ -9,16 +9,15 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest, HttpResponse
 
-from inventory.base.api.fields import LARGEST_COUNT
+from inventory.base.bounds import LARGEST_COUNT
 from inventory.base.changes import Change
 from inventory.base.errors import DomainError, InvalidError
 from inventory.selectors.contents import unit_with_tag
-from scheduling.api.bookings import powers_of
 from scheduling.errors import ClaimConflictError, ClaimUndecidedError, NotEnoughError
 from scheduling.selectors.in_the_way import rivals, why_down
 from scheduling.selectors.lines import ThingShape, things
 from scheduling.selectors.programme import ShowShape
-from scheduling.services.bookings import BookingFields, book
+from scheduling.services.bookings import BookingFields, Powers, book
 from web.components.in_the_way import InTheWay, ids_in, in_the_way
 from web.components.spans import span
 from web.forms import PageForm
@@ -179,7 +178,7 @@ def ordering(
     """Return the service that books what the form asks; the id of the booking goes into ``made``."""
 
     def work(c: Change) -> None:
-        made.append(book(c, event_id=event_id, fields=form.order(wanted()), powers=powers_of(page.person())))
+        made.append(book(c, event_id=event_id, fields=form.order(wanted()), powers=Powers.of(page.person())))
 
     return work
 

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from scheduling.models import BookingState
 from scheduling.selectors.bookings import GRAVE, grave_findings
 from scheduling.selectors.events import phases_of
-from scheduling.selectors.lines import LineShape, lacks_of, lines_of, things, with_stand_ins
+from scheduling.selectors.lines import LineShape, lines_of_event, shortfalls_of_event, things, with_stand_ins
 from scheduling.selectors.venues import circuits_of
 from web.components.booked import BookedLine, Lack, booked_lines, lack_line
 from web.components.circuits import CircuitLine, circuit_lines
@@ -76,7 +76,7 @@ class EventPage(Page):
     def get(self, request: HttpRequest, event_id: int) -> HttpResponse:
         now = timezone.now()
         show = read_show(event_id)
-        lines = lines_of(Q(event=event_id), now)
+        lines = lines_of_event(event_id, now)
         books = self.person().may("booking.book")
         may_edit = self.person().may("event.edit")
         page = EventModel(
@@ -93,7 +93,7 @@ class EventPage(Page):
             lines=booked_lines(
                 lines, person=self.person().pk, others=self.person().may("booking.change-others"), books=books
             ),
-            holding=sum(1 for line in lines if line["state"] != "cancelled" and not line["expired"]),
+            holding=sum(1 for line in lines if line["state"] != BookingState.CANCELLED and not line["expired"]),
             short=show["short"],
             says=_says(lines),
             circuits=circuit_lines(circuits_of(show["venue"])) if show["venue"] is not None else (),
@@ -146,7 +146,7 @@ def short_model(page: Page, event_id: int) -> ShortModel:
     """Return what a show lacks."""
     now = timezone.now()
     show = read_show(event_id)
-    lacks = lacks_of(Q(booking__event=event_id), now)
+    lacks = shortfalls_of_event(event_id, now)
     lacking = []
     for each in with_stand_ins(lacks, now):
         lacking.append(
@@ -172,7 +172,7 @@ def _says(lines: list[LineShape]) -> tuple[KitSays, ...]:
     kits = {
         line["kit"]: (line["kit_name"] or "", line["kit_verdict"])
         for line in lines
-        if line["kit"] is not None and line["state"] != "cancelled" and not line["expired"]
+        if line["kit"] is not None and line["state"] != BookingState.CANCELLED and not line["expired"]
     }
     found = grave_findings(set(kits), (*GRAVE, "unknown"))
     return tuple(

@@ -9,6 +9,8 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from scheduling.models import EventState
+from scheduling.rows import not_cancelled
 from scheduling.selectors.programme import ShowShape, show_rows
 from web.clock import use_company_time
 from web.components.spans import span
@@ -63,7 +65,7 @@ class EventListPage(Page):
         when = when if when in WHENS else ""
         rows = in_words(show_rows(now), words, ("name", "venue__name"))
         if when == "":
-            rows = rows.filter(gear_back_at__gt=now).exclude(state="cancelled")
+            rows = rows.filter(not_cancelled(), gear_back_at__gt=now)
         elif when == "over":
             rows = rows.filter(gear_back_at__lte=now)
         latest_first = when == "over"
@@ -99,7 +101,7 @@ def _line(shape: ShowShape, *, clients: bool, now: Any) -> ShowLine:
         state=shape["state"],
         booked=", ".join(booked) or "nothing yet",
         short=shape["short"],
-        on_now=shape["gear_out_at"] <= now < shape["gear_back_at"] and shape["state"] != "cancelled",
+        on_now=shape["gear_out_at"] <= now < shape["gear_back_at"] and shape["state"] != EventState.CANCELLED,
     )
 
 

@@ -9,6 +9,7 @@ from django.http import Http404
 from django.utils import timezone
 
 from inventory.base.changes import Change, ledger_version
+from inventory.models.unit import UnitState
 from inventory.selectors.bench import FaultRecordShape, fault_records
 from inventory.services.faults import judge_fault
 from scheduling.selectors.promises import hurt_by
@@ -81,7 +82,7 @@ class FaultPage(FormPage[JudgementForm]):
             unit=fault["unit"],
             tag=tag_model(fault["tag"]),
             hurt=hurt_lines(hurt),
-            held_back=fault["unit_state"] == "held-back",
+            held_back=fault["unit_state"] == UnitState.HELD_BACK,
             may_judge=is_open and person.may("fault.judge"),
             may_mend=is_open and person.may("repair.record"),
             may_stand_in=person.may("booking.change-others"),

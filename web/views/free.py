@@ -6,20 +6,18 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
-from django.db.models import Q
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.utils import timezone
 
 from calc.vocabulary import SPEC_KINDS
 from inventory.base.changes import Change
 from inventory.selectors.company import company_timezone
-from scheduling.api.bookings import powers_of
 from scheduling.promises.decide import Period
 from scheduling.selectors.availability import AvailableKitShape, AvailableSpecShape, Question, available
-from scheduling.selectors.availability.reasons import units_in_window
+from scheduling.selectors.availability.reasons import units_of_kit_in, units_of_spec_in
 from scheduling.selectors.availability.rows import kits_sought, specs_sought
 from scheduling.selectors.programme import PencilShape, ShowShape, kits_in_pencil, shows_to_choose
-from scheduling.services.bookings import book
+from scheduling.services.bookings import Powers, book
 from web.components.in_the_way import InTheWay
 from web.components.shelf import Cell, Group, groups, kit_cell, legend, spec_cell
 from web.components.spans import moment, span
@@ -131,7 +129,7 @@ class FreePage(Page):
             fields = form.order(wanted)
             if times := read(_of_window(request.POST.get("window", ""))).windows:
                 fields |= {"starts_at": times[0].starts_at, "ends_at": times[0].ends_at}
-            book(c, event_id=event, fields=fields, powers=powers_of(self.person()))
+            book(c, event_id=event, fields=fields, powers=Powers.of(self.person()))
 
         if self.carry_out(form, work):
             return self.go_to(f"{read(query).address()}&booked={form.cleaned_data['event']}#open")
@@ -278,7 +276,7 @@ class _Table:
 
     def _opened(self, row: Row, opened: Opened, form: CellForm | None, booked: str) -> OpenCell:
         column = self.columns[opened.column]
-        which = Q(positions__kit=opened.id) if opened.is_kit else Q(spec=opened.id)
+        read_units = units_of_kit_in if opened.is_kit else units_of_spec_in
         cell = row.cells[opened.column]
         person = self.view.person()
         books = person.may("booking.book") and column.open_to_booking and cell.word != "Draft"
@@ -286,7 +284,7 @@ class _Table:
         return OpenCell(
             title=f"{row.name}, {column.name}: {cell.word or f'{cell.number} bookable'}",
             column=column,
-            groups=groups(units_in_window(which, column.period, self.now), named=opened.is_kit),
+            groups=groups(read_units(opened.id, column.period, self.now), named=opened.is_kit),
             redealt=redealt,
             counted=not opened.is_kit,
             form=(form or self._form(column)) if books else None,

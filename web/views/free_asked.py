@@ -10,7 +10,7 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from calc.vocabulary import SPEC_KINDS
-from scheduling.api.availability import read_period
+from scheduling.periods import read_period
 from scheduling.promises.decide import Period
 from web.sought import LONGEST
 

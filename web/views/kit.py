@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from calc.rig.kit import Kit as KitFacts
 from inventory.base.history import history_rows, show_history
+from inventory.base.models.checked import CheckState
 from inventory.checks.acceptance import REFUSALS
 from inventory.drawings.svg import write
 from inventory.errors import ContentsRefusedError, DrawingUnavailableError
@@ -253,9 +254,9 @@ def lid_of(page: Page, kit: KitFacts, check: CheckShape, *, drawn: bool, swap: b
         address=address,
         wiring_address="" if drawn else f"{address}wiring/",
         checking=check["state"] in WAITING,
-        failed=check["error"] or "" if check["state"] == "failed" else "",
+        failed=check["error"] or "" if check["state"] == CheckState.FAILED else "",
         headline=next((each for each in found if not each.accepted), found[0] if found else None),
-        before=last["verdict"] if last is not None and check["state"] != "done" else "",
+        before=last["verdict"] if last is not None and check["state"] != CheckState.DONE else "",
         verdicts=verdicts(check),
         findings=found,
         figures=_figures(check),

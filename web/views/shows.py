@@ -5,9 +5,10 @@ from zoneinfo import ZoneInfo
 from django.http import Http404
 from django.utils import timezone
 
+from scheduling.models import EventState
 from scheduling.selectors.programme import ShowShape, one_show
 
-OVER = frozenset({"closed", "cancelled"})
+OVER = frozenset(EventState) - frozenset(EventState.open())
 """States of an event in which nothing is booked for it any more."""
 
 

@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.formats import date_format
 
 from scheduling.selectors.programme import ShowShape
-from scheduling.selectors.promises import LackShape, lacks
+from scheduling.selectors.promises import LackShape, shortfalls_beginning
 from scheduling.selectors.today import (
     HeldShape,
     OverdueShape,
@@ -127,7 +126,7 @@ class TodayPage(Page):
         here = timezone.localtime(now)
         midnight = here.replace(hour=0, minute=0, second=0, microsecond=0)
         held = held_back(now)
-        risks = risks_of(lacks(Q(booking__starts_at__lte=now + SOON), now), stopped_kits(now + SOON, now), now)
+        risks = risks_of(shortfalls_beginning(now + SOON, now), stopped_kits(now + SOON, now), now)
         late = (*_late_shows(overdue(now)), *_late_units(held))
         bench = [one for one in held if one["cause"] != "late"]
         page = TodayModel(

@@ -8,7 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
 from inventory.base.history import HistoryShape, history_rows, show_history
-from inventory.models.unit import OUT_OF_POOL
+from inventory.models.unit import OUT_OF_POOL, UnitState
 from inventory.selectors.bench import UnitRecordShape, fault_records, outages, unit_record
 from scheduling.selectors.promises import promises_of
 from web.clock import use_company_time
@@ -46,7 +46,7 @@ class UnitModel:
 
     @property
     def on_the_bench(self) -> bool:
-        return bool(self.open_faults) or self.record["state"] == "held-back"
+        return bool(self.open_faults) or self.record["state"] == UnitState.HELD_BACK
 
     @property
     def in_the_pool(self) -> bool:

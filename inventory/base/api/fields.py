@@ -1,15 +1,12 @@
 """Fields that refuse, with a sentence, what a database would choke on."""
 
-from datetime import UTC, datetime
+from datetime import datetime
 from math import isfinite
 from typing import Any
 
 from rest_framework import serializers
 
-LARGEST_ID = 2**63 - 1
-LARGEST_COUNT = 10_000
-EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
-LATEST = datetime(2200, 1, 1, tzinfo=UTC)
+from inventory.base.bounds import EARLIEST, LARGEST_ID, LATEST
 
 
 class IdField(serializers.IntegerField):

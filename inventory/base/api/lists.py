@@ -11,7 +11,7 @@ from rest_framework.pagination import CursorPagination
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
-from inventory.base.api.fields import LARGEST_ID
+from inventory.base.bounds import LARGEST_ID
 from inventory.base.errors import FieldProblem, InvalidError
 
 PAGE_SIZE = 100

@@ -43,11 +43,18 @@ class UnitInWindowShape(TypedDict):
     downs: list[DownInShape]
 
 
-def units_in_window(which: Q, window: Period, now: datetime) -> list[UnitInWindowShape]:
-    """Return units by tag with what stands on them in the window; one statement.
+def units_of_spec_in(spec_id: int, window: Period, now: datetime) -> list[UnitInWindowShape]:
+    """Return the units of a spec by tag, with their claims and downtimes in the window; one statement."""
+    return _units_in(Q(spec=spec_id), window, now)
 
-    A row comes for each downtime beside each claim; few stand on one unit in one window.
-    """
+
+def units_of_kit_in(kit_id: int, window: Period, now: datetime) -> list[UnitInWindowShape]:
+    """Return the units packed in a kit by tag, with their claims and downtimes in the window; one statement."""
+    return _units_in(Q(positions__kit=kit_id), window, now)
+
+
+def _units_in(which: Q, window: Period, now: datetime) -> list[UnitInWindowShape]:
+    """A row comes for each downtime beside each claim; a unit has few of either in one window."""
     found: dict[int, UnitInWindowShape] = {}
     claims: defaultdict[int, dict[int, HeldByShape]] = defaultdict(dict)
     downs: defaultdict[int, dict[int, DownInShape]] = defaultdict(dict)
