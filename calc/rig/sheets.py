@@ -30,6 +30,7 @@ class PowerSheet:
     efficiency: float | None = number("efficiency", least=0.01, most=1, matters_for=GIVES_POWER)
     output_volts: float | None = number("output voltage", "V", most=1000, may_be_zero=False, matters_for=GIVES_POWER)
     output_w: float | None = number("rated output", "W", matters_for=GIVES_POWER)
+    output_va: float | None = number("rated apparent output", "VA", may_be_zero=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

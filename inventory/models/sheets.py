@@ -27,6 +27,7 @@ class SpecPower(models.Model):
     efficiency = models.FloatField(null=True)
     output_volts = models.FloatField(null=True)
     output_w = models.FloatField(null=True)
+    output_va = models.FloatField(null=True)
 
     class Meta:
         constraints = [
