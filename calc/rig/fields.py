@@ -59,6 +59,19 @@ class Field:
         return self.words[0].upper() + self.words[1:]
 
     @property
+    def accepted(self) -> str:
+        """What the field takes, in words: ``0.01 to 1``, ``yes or no``."""
+        if self.choices:
+            return ", ".join(self.choices)
+        if self.takes is Takes.YES_OR_NO:
+            return "yes or no"
+        if self.takes is Takes.TEXT:
+            return f"at most {self.most:g} characters"
+        least = "above 0" if self.least == 0 and not self.may_be_zero else f"{self.least:,g}"
+        bounds = f"{least} to {self.most:,.0f}"
+        return f"{bounds}, whole" if self.takes is Takes.WHOLE else bounds
+
+    @property
     def label(self) -> str:
         """The heading with the unit: ``Rated current, A``."""
         return f"{self.heading}, {self.unit}" if self.unit else self.heading

@@ -77,3 +77,19 @@ def test_a_field_knows_its_sheet_and_its_line_on_a_page():
         "Highest draw, W",
     )
     assert Field(path="weight_kg", words="weight", takes=Takes.NUMBER).sheet == SIZE
+
+
+@pytest.mark.parametrize(
+    ("path", "accepted"),
+    [
+        ("power.rated_a", "above 0 to 10,000"),
+        ("power.power_factor", "0.01 to 1"),
+        ("power.protection_class", "I, II, III"),
+        ("cooling.max_ambient_celsius", "-50 to 200"),
+        ("cable.awg", "-3 to 40, whole"),
+        ("cable.category", "at most 20 characters"),
+        ("network.vlans", "yes or no"),
+    ],
+)
+def test_what_a_field_takes_is_said_in_words(path, accepted):
+    assert FIELDS[path].accepted == accepted

@@ -5,6 +5,7 @@ import re
 import pytest
 
 from calc.checks import CHECKS
+from calc.rig.field_table import FIELDS
 from web.documents import documents
 
 pytestmark = pytest.mark.django_db
@@ -34,3 +35,14 @@ def test_every_check_has_one_row_in_the_table_of_the_checks_page_only(reader) ->
     }
     assert rows.pop("checks") == list(CHECKS)
     assert [slug for slug, found in rows.items() if found] == []
+
+
+def test_every_field_of_a_data_sheet_is_in_the_table_of_the_fields_page_only(reader) -> None:
+    listed = {
+        slug: re.findall(
+            r'<td data-is="Name in the interface"><code>(.+?)</code>', reader().get(f"/docs/{slug}/").content.decode()
+        )
+        for slug in documents()
+    }
+    assert listed.pop("fields") == list(FIELDS)
+    assert [slug for slug, found in listed.items() if found] == []

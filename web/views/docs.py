@@ -6,11 +6,15 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.safestring import SafeString
 
 from calc.checks import CHECKS, Check
+from calc.rig.field_table import FIELDS
+from calc.rig.fields import Field
 from web.documents import Document, documents
 from web.page import Page
 
 WITH_CHECKS = "checks"
-"""The theme under which the table of all checks stands."""
+"""The theme whose page has the table of all checks."""
+WITH_FIELDS = "fields"
+"""The theme whose page has the table of all fields of a data sheet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +28,7 @@ class DocModel:
     title: str
     body: SafeString
     checks: tuple[Check, ...]
+    fields: tuple[Field, ...]
 
 
 class DocsPage(Page):
@@ -41,4 +46,6 @@ class DocPage(Page):
         if document is None:
             raise Http404("There is no page on that.")
         checks = tuple(CHECKS.values()) if slug == WITH_CHECKS else ()
-        return self.show("web/pages/doc.html", DocModel(title=document.title, body=document.body, checks=checks))
+        fields = tuple(FIELDS.values()) if slug == WITH_FIELDS else ()
+        page = DocModel(title=document.title, body=document.body, checks=checks, fields=fields)
+        return self.show("web/pages/doc.html", page)
