@@ -31,6 +31,7 @@ def edit_company(c: Change, *, fields: CompanyFields) -> int:
     company.version += 1
     company.save()
     if company.rules != rules_before:
+        c.touch("company", company.pk)
         c.touch("kit", *Kit.objects.values_list("pk", flat=True))
     c.record("company", company.pk, "edit", company.name, fields=sorted(fields))
     return company.pk

@@ -28,6 +28,7 @@ def apply(c: Change, decision: Decision) -> None:
     _close(c, decision)
     Shortfall.objects.bulk_create(_as_shortfall(c, lack) for lack in decision.open)
     c.touch(OUTDONE, *decision.outdone)
+    c.touch("booking", *_written(decision))
 
 
 def withdraw_expired(c: Change) -> int:
@@ -39,6 +40,13 @@ def withdraw_expired(c: Change) -> int:
 def pin(c: Change, claim_ids: Iterable[int], *, why: str) -> None:
     """Keep dealt claims on their units from now on: picked by hand, or printed on a list."""
     Claim.objects.filter(pk__in=list(claim_ids), pinned_at__isnull=True).update(pinned_at=c.now, pinned_why=why)
+
+
+def _written(decision: Decision) -> set[int]:
+    """Return the bookings whose claims or shortfalls the decision writes; closings are of bookings with a verdict."""
+    claims = (*decision.release, *decision.change, *decision.add)
+    own = {claim.booking for claim in claims} | {lack.booking for lack in decision.open}
+    return own | set(decision.verdicts) if decision.close else own
 
 
 def _release(c: Change, claims: Sequence[ClaimSeen]) -> None:

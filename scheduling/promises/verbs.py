@@ -56,3 +56,4 @@ def take_back(c: Change, booking_ids: Iterable[int]) -> None:
     """Release everything that bookings have, and close what they lack."""
     ids = list(booking_ids)
     apply(c, give_up(read_own(ids, c.now), ids))
+    c.touch("booking", *ids)

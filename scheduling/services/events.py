@@ -45,6 +45,7 @@ def create_event(c: Change, *, fields: EventFields) -> int:
     event.gear_out_at, event.gear_back_at = _gear_times(fields, phases)
     event.save()
     _write_phases(event, phases)
+    c.touch("event", event.pk)
     c.record("event", event.pk, "create", event.name)
     return event.pk
 
@@ -73,6 +74,7 @@ def edit_event(c: Change, event_id: int, *, fields: EventFields, accept_shortfal
     if (event.gear_out_at, event.gear_back_at) != before:
         _require_open(event, "its times stay")
         _move_bookings(c, event, accept_shortfalls=accept_shortfalls)
+    c.touch("event", event.pk)
     c.record("event", event.pk, "edit", event.name, fields=sorted(fields))
     if (state := fields.get("state", event.state)) != event.state:
         return change_event_state(c, event_id, state=state)
@@ -94,6 +96,7 @@ def change_event_state(c: Change, event_id: int, *, state: str) -> int:
     event.save()
     if state == EventState.CANCELLED:
         _cancel_bookings(c, event)
+    c.touch("event", event.pk)
     c.record("event", event.pk, state, event.name)
     return event.pk
 

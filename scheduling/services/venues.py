@@ -59,6 +59,7 @@ def edit_venue(c: Change, venue_id: int, *, fields: VenueFields) -> int:
     venue.save()
     if "circuits" in fields:
         _write_circuits(venue, fields["circuits"])
+    c.touch("venue", venue.pk)
     c.record("venue", venue.pk, "edit", venue.name, fields=sorted(fields))
     return venue.pk
 
