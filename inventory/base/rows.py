@@ -2,7 +2,7 @@
 
 from typing import Any, TypeVar
 
-from django.db.models import F, Model, QuerySet
+from django.db.models import F, Model, Q, QuerySet
 from django.db.models.expressions import Combinable
 
 ModelT = TypeVar("ModelT", bound=Model)
@@ -14,7 +14,9 @@ def columns_of(shape: type) -> tuple[str, ...]:
     return tuple(shape.__annotations__)
 
 
-def rows_as(shape: type[ShapeT], rows: QuerySet[ModelT, Any], **sources: str | Combinable) -> QuerySet[ModelT, ShapeT]:
+def rows_as(
+    shape: type[ShapeT], rows: QuerySet[ModelT, Any], **sources: str | Combinable | Q
+) -> QuerySet[ModelT, ShapeT]:
     """Return the queryset whose rows are dictionaries of that shape; it can still be filtered, ordered and cut.
 
     A key is read from the column or annotation of the same name unless ``sources`` gives another one: a path, such as

@@ -2,16 +2,19 @@
 
 from collections.abc import Collection
 from datetime import datetime
-from typing import Any, TypedDict
+from typing import TypedDict, TypeVar
 
-from django.db.models import F, IntegerField, OuterRef, Subquery, Sum
+from django.db.models import IntegerField, Model, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
+from inventory.base.rows import rows_as
 from inventory.models import Downtime, Kit
 from inventory.rows import believed_end, down_in, has_case, in_pool, packed_in
 from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.decide import Period
 from scheduling.rows import confirmed, firm, holding, in_force, open_shortfall, overlapping
+
+ModelT = TypeVar("ModelT", bound=Model)
 
 
 class KitRowShape(TypedDict):
@@ -74,10 +77,14 @@ class ShortStretchShape(TypedDict):
     ends_at: datetime
 
 
+class _DowntimeRow(DownStretchShape):
+    expected_until: datetime | None
+
+
 def kits_in_time(words: str, *, most: int) -> list[KitRowShape]:
     """Return kits that have a case, by name; one statement."""
-    rows: Any = _named(Kit.objects.filter(has_case()), words, "name")
-    return list(rows.order_by("name", "id").values("id", "name")[:most])
+    rows = _named(Kit.objects.filter(has_case()), words, "name").order_by("name", "id")
+    return list(rows_as(KitRowShape, rows)[:most])
 
 
 def kit_stretches(kits: Collection[int], window: Period, now: datetime) -> list[KitStretchShape]:
@@ -88,94 +95,84 @@ def kit_stretches(kits: Collection[int], window: Period, now: datetime) -> list[
         .values("booking")
         .annotate(n=Sum("quantity"))
     )
-    rows: Any = (
-        Booking.objects.filter(in_force(now), overlapping(window), kit__in=kits)
-        .order_by("starts_at", "id")
-        .values(
-            "kit",
-            "event",
-            "starts_at",
-            "ends_at",
+    rows = Booking.objects.filter(in_force(now), overlapping(window), kit__in=kits).order_by("starts_at", "id")
+    return list(
+        rows_as(
+            KitStretchShape,
+            rows,
+            name="event__name",
             firm=confirmed(),
-            name=F("event__name"),
             short=Coalesce(Subquery(lacks.values("n"), output_field=IntegerField()), 0),
         )
     )
-    return list(rows)
 
 
 def unit_stretches(words: str, window: Period, now: datetime, *, most: int) -> list[UnitStretchShape]:
     """Return units promised by themselves, by spec and tag; one statement."""
     claims = Claim.objects.filter(holding(now), overlapping(window), booking__kit__isnull=True)
-    rows: Any = (
-        _named(claims, words, "unit__spec__name")
-        .order_by("unit__spec__name", "unit__tag", "starts_at")
-        .values(
-            "unit",
-            "starts_at",
-            "ends_at",
+    rows = _named(claims, words, "unit__spec__name").order_by("unit__spec__name", "unit__tag", "starts_at")
+    return list(
+        rows_as(
+            UnitStretchShape,
+            rows,
+            tag="unit__tag",
+            spec="unit__spec",
+            spec_name="unit__spec__name",
+            event="booking__event",
+            name="booking__event__name",
             firm=firm(),
-            tag=F("unit__tag"),
-            spec=F("unit__spec"),
-            spec_name=F("unit__spec__name"),
-            event=F("booking__event"),
-            name=F("booking__event__name"),
         )[:most]
     )
-    return list(rows)
 
 
 def down_stretches(window: Period, now: datetime, *, most: int) -> list[DownStretchShape]:
     """Return the downtimes of units in the pool that fall into the stretch; one statement."""
-    rows: Any = (
-        Downtime.objects.filter(down_in(window.starts_at, window.ends_at, now), in_pool("unit"))
-        .order_by("unit__spec__name", "unit__tag", "starts_at")
-        .values(
-            "unit",
-            "cause",
-            "note",
-            "starts_at",
-            "ends_at",
-            "expected_until",
-            tag=F("unit__tag"),
-            spec=F("unit__spec"),
-            spec_name=F("unit__spec__name"),
-            kit=Subquery(packed_in("unit").values("kit_id")[:1]),
-        )[:most]
+    rows = Downtime.objects.filter(down_in(window.starts_at, window.ends_at, now), in_pool("unit"))
+    downtimes = rows_as(
+        _DowntimeRow,
+        rows.order_by("unit__spec__name", "unit__tag", "starts_at"),
+        tag="unit__tag",
+        spec="unit__spec",
+        spec_name="unit__spec__name",
+        kit=Subquery(packed_in("unit").values("kit_id")[:1]),
     )
-    found: list[DownStretchShape] = []
-    for row in rows:
-        row["ends_at"] = believed_end(row["ends_at"], row.pop("expected_until"), now)
-        found.append(row)
-    return found
+    return [_down_stretch(downtime, now) for downtime in downtimes[:most]]
+
+
+def _down_stretch(row: _DowntimeRow, now: datetime) -> DownStretchShape:
+    return {
+        "unit": row["unit"],
+        "tag": row["tag"],
+        "spec": row["spec"],
+        "spec_name": row["spec_name"],
+        "kit": row["kit"],
+        "cause": row["cause"],
+        "note": row["note"],
+        "starts_at": row["starts_at"],
+        "ends_at": believed_end(row["ends_at"], row["expected_until"], now),
+    }
 
 
 def short_stretches(window: Period, now: datetime, *, most: int) -> list[ShortStretchShape]:
     """Return what bookings of units and of numbers of specs lack in the stretch; one statement."""
-    rows: Any = (
-        Shortfall.objects.filter(
-            in_force(now, "booking"),
-            open_shortfall(),
-            overlapping(window, "booking"),
-            booking__kit__isnull=True,
-        )
-        .order_by("spec__name", "booking__starts_at", "id")
-        .values(
-            "spec",
-            "unit",
-            "quantity",
-            spec_name=F("spec__name"),
-            tag=F("unit__tag"),
-            event=F("booking__event"),
-            name=F("booking__event__name"),
-            starts_at=F("booking__starts_at"),
-            ends_at=F("booking__ends_at"),
+    rows = Shortfall.objects.filter(
+        in_force(now, "booking"), open_shortfall(), overlapping(window, "booking"), booking__kit__isnull=True
+    )
+    return list(
+        rows_as(
+            ShortStretchShape,
+            rows.order_by("spec__name", "booking__starts_at", "id"),
+            spec_name="spec__name",
+            tag="unit__tag",
+            event="booking__event",
+            name="booking__event__name",
+            starts_at="booking__starts_at",
+            ends_at="booking__ends_at",
         )[:most]
     )
-    return list(rows)
 
 
-def _named(rows: Any, words: str, column: str) -> Any:
+def _named(rows: QuerySet[ModelT], words: str, column: str) -> QuerySet[ModelT]:
     for word in words.split():
         rows = rows.filter(**{f"{column}__icontains": word})
     return rows

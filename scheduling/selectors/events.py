@@ -7,6 +7,7 @@ from typing import Any, NotRequired, TypedDict
 
 from django.db.models import QuerySet
 
+from inventory.base.rows import rows_as
 from scheduling.models import Event, Phase
 
 
@@ -59,8 +60,7 @@ def show_events(rows: Sequence[dict[str, Any]], *, clients: bool) -> list[EventS
 
 def phases_of(event_id: int) -> list[PhaseShape]:
     """Return the phases of one event, in the order in which they begin; one statement."""
-    rows: Any = Phase.objects.filter(event=event_id).order_by("starts_at", "id")
-    return list(rows.values("kind", "starts_at", "ends_at"))
+    return list(rows_as(PhaseShape, Phase.objects.filter(event=event_id).order_by("starts_at", "id")))
 
 
 def _show(row: dict[str, Any], phases: list[PhaseShape], *, clients: bool) -> EventShape:

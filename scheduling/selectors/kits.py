@@ -1,11 +1,12 @@
 """Where kits are promised: their own bookings, and those of the kits that they lie in."""
 
 from datetime import datetime
-from typing import Any, TypedDict
+from typing import TypedDict
 
-from django.db.models import F, OuterRef, Subquery, Sum
+from django.db.models import OuterRef, Subquery, Sum
 from django.db.models.functions import Coalesce
 
+from inventory.base.rows import rows_as
 from inventory.selectors.nesting import ids_around
 from scheduling.models import Booking, Shortfall
 from scheduling.rows import live, open_shortfall
@@ -30,20 +31,14 @@ class KitBookingShape(TypedDict):
 def bookings_around(kit_id: int, now: datetime) -> list[KitBookingShape]:
     """Return the bookings of a kit and of all that it lies in, from now on, the next first; one statement."""
     lacks = Shortfall.objects.filter(open_shortfall(), booking=OuterRef("pk")).order_by().values("booking")
-    rows: Any = (
-        Booking.objects.filter(live(now), kit__in=ids_around([kit_id]))
-        .order_by("starts_at", "pk")
-        .values(
-            "kit",
-            "event",
-            "state",
-            "starts_at",
-            "ends_at",
-            "expires_at",
-            booking=F("pk"),
-            kit_name=F("kit__name"),
-            event_name=F("event__name"),
+    rows = Booking.objects.filter(live(now), kit__in=ids_around([kit_id])).order_by("starts_at", "pk")
+    return list(
+        rows_as(
+            KitBookingShape,
+            rows,
+            booking="pk",
+            kit_name="kit__name",
+            event_name="event__name",
             short=Coalesce(Subquery(lacks.annotate(n=Sum("quantity")).values("n")), 0),
         )
     )
-    return list(rows)

@@ -7,6 +7,7 @@ from typing import Any, TypedDict
 
 from django.db.models import CharField, F, Q, Value
 
+from inventory.base.rows import rows_as
 from inventory.models import Kit, Spec
 from inventory.rows import has_case
 from scheduling.models import Booking, BookingState, Claim, Shortfall
@@ -147,29 +148,21 @@ def shortfalls_of_event(event_id: int, now: datetime) -> list[LackShape]:
 
 
 def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
-    rows: Any = (
-        Shortfall.objects.filter(which, in_force(now, "booking"), open_shortfall())
-        .order_by("id")
-        .values(
-            "id",
-            "booking",
-            "spec",
-            "position",
-            "unit",
-            "quantity",
-            "reason",
-            "rival",
+    rows = Shortfall.objects.filter(which, in_force(now, "booking"), open_shortfall()).order_by("id")
+    return list(
+        rows_as(
+            LackShape,
+            rows,
             counted=Q(booking__spec__isnull=False),
-            starts_at=F("booking__starts_at"),
-            ends_at=F("booking__ends_at"),
-            spec_name=F("spec__name"),
-            position_label=F("position__label"),
-            tag=F("unit__tag"),
-            rival_event=F("rival__event"),
-            rival_name=F("rival__event__name"),
+            starts_at="booking__starts_at",
+            ends_at="booking__ends_at",
+            spec_name="spec__name",
+            position_label="position__label",
+            tag="unit__tag",
+            rival_event="rival__event",
+            rival_name="rival__event__name",
         )
     )
-    return list(rows)
 
 
 def with_stand_ins(lacks: Sequence[LackShape], now: datetime) -> list[LackWithStandIns]:

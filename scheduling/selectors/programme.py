@@ -2,12 +2,13 @@
 
 from collections.abc import Collection
 from datetime import datetime
-from typing import Any, TypedDict
+from typing import TypedDict
 
-from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models import Count, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from inventory.base.models import Ledger
+from inventory.base.rows import rows_as
 from inventory.models import Company
 from scheduling.models import Booking, Event, Shortfall
 from scheduling.rows import confirmed, in_force, open_shortfall, pencilled, takes_bookings
@@ -46,7 +47,7 @@ class PencilShape(TypedDict):
     name: str
 
 
-def show_rows(now: datetime) -> QuerySet[Event, Any]:
+def show_rows(now: datetime) -> QuerySet[Event, ShowShape]:
     """Rows of shows, for filtering and paging; each is a ``ShowShape``."""
     bookings = Booking.objects.filter(event=OuterRef("pk")).order_by().values("event")
     lacks = (
@@ -54,17 +55,11 @@ def show_rows(now: datetime) -> QuerySet[Event, Any]:
         .order_by()
         .values("booking__event")
     )
-    return Event.objects.values(
-        "id",
-        "version",
-        "name",
-        "client",
-        "state",
-        "gear_out_at",
-        "gear_back_at",
-        "venue",
-        venue_name=F("venue__name"),
-        venue_zone=F("venue__timezone"),
+    return rows_as(
+        ShowShape,
+        Event.objects.all(),
+        venue_name="venue__name",
+        venue_zone="venue__timezone",
         confirmed=Coalesce(Subquery(bookings.filter(confirmed()).annotate(n=Count("pk")).values("n")), 0),
         pencilled=Coalesce(Subquery(bookings.filter(pencilled(now)).annotate(n=Count("pk")).values("n")), 0),
         short=Coalesce(Subquery(lacks.annotate(n=Sum("quantity")).values("n")), 0),
@@ -75,8 +70,7 @@ def show_rows(now: datetime) -> QuerySet[Event, Any]:
 
 def one_show(event_id: int, now: datetime) -> ShowShape | None:
     """Return one show, or None when there is no such event; one statement."""
-    found: ShowShape | None = show_rows(now).filter(pk=event_id).first()
-    return found
+    return show_rows(now).filter(pk=event_id).first()
 
 
 def shows_to_choose(now: datetime, chosen: Collection[int], *, most: int) -> list[ShowShape]:
@@ -90,5 +84,5 @@ def shows_to_choose(now: datetime, chosen: Collection[int], *, most: int) -> lis
 
 def kits_in_pencil(kit_ids: Collection[int], now: datetime) -> list[PencilShape]:
     """Return who has these kits in pencil, from now on; one statement."""
-    rows: Any = Booking.objects.filter(pencilled(now), kit__in=kit_ids, ends_at__gt=now).order_by("booked_at", "id")
-    return list(rows.values("kit", "starts_at", "ends_at", name=F("event__name")))
+    rows = Booking.objects.filter(pencilled(now), kit__in=kit_ids, ends_at__gt=now).order_by("booked_at", "id")
+    return list(rows_as(PencilShape, rows, name="event__name"))

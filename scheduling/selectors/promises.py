@@ -3,10 +3,11 @@
 from collections import defaultdict
 from collections.abc import Collection
 from datetime import datetime
-from typing import Any, TypedDict
+from typing import TypedDict
 
-from django.db.models import Exists, F, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q, Value
 
+from inventory.base.rows import rows_as
 from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, KitAlternative, UnitAlternative, instead_of
 from scheduling.promises.decide import Period
@@ -60,50 +61,61 @@ class HurtShape(LackShape):
 
 
 OF_BOOKING = {
-    "event": F("booking__event_id"),
-    "event_name": F("booking__event__name"),
-    "state": F("booking__state"),
-    "kit": F("booking__kit_id"),
-    "kit_name": F("booking__kit__name"),
+    "event": "booking__event",
+    "event_name": "booking__event__name",
+    "state": "booking__state",
+    "kit": "booking__kit",
+    "kit_name": "booking__kit__name",
 }
+
+
+class _UnitPromiseRow(PromiseShape):
+    unit: int
 
 
 def promises_of(unit_ids: Collection[int], now: datetime) -> dict[int, list[PromiseShape]]:
     """Return what each unit is promised to from now on, the next first, lost promises too; two statements."""
-    still = live(now, "booking") & Q(unit__in=unit_ids)
-    columns = ("unit_id", "booking_id", "starts_at", "ends_at")
-    claims: Any = Claim.objects.filter(still, unreleased(), ends_at__gt=now).values(*columns, **OF_BOOKING)
-    lacks: Any = Shortfall.objects.filter(still, open_shortfall()).values(
-        "unit_id", "booking_id", starts_at=F("booking__starts_at"), ends_at=F("booking__ends_at"), **OF_BOOKING
-    )
-    found: defaultdict[int, list[PromiseShape]] = defaultdict(list)
-    for rows, lacking in ((claims, False), (lacks, True)):
-        for row in rows:
-            promise = row | {"booking": row["booking_id"], "lacking": lacking}
-            found[row["unit_id"]].append(_named(PromiseShape, promise))
-    for promises in found.values():
-        promises.sort(key=lambda promise: (promise["starts_at"], promise["booking"]))
-    return dict(found)
+    wanted = live(now, "booking") & Q(unit__in=unit_ids)
+    claims = Claim.objects.filter(wanted, unreleased(), ends_at__gt=now)
+    lost = Shortfall.objects.filter(wanted, open_shortfall())
+    times = {"starts_at": "booking__starts_at", "ends_at": "booking__ends_at"}
+    promises: defaultdict[int, list[PromiseShape]] = defaultdict(list)
+    for row in (
+        *rows_as(_UnitPromiseRow, claims, lacking=Value(False), **OF_BOOKING),
+        *rows_as(_UnitPromiseRow, lost, lacking=Value(True), **times, **OF_BOOKING),
+    ):
+        promises[row["unit"]].append(_promise(row))
+    for of_unit in promises.values():
+        of_unit.sort(key=lambda promise: (promise["starts_at"], promise["booking"]))
+    return dict(promises)
+
+
+def _promise(row: _UnitPromiseRow) -> PromiseShape:
+    return {
+        "booking": row["booking"],
+        "event": row["event"],
+        "event_name": row["event_name"],
+        "starts_at": row["starts_at"],
+        "ends_at": row["ends_at"],
+        "state": row["state"],
+        "kit": row["kit"],
+        "kit_name": row["kit_name"],
+        "lacking": row["lacking"],
+    }
 
 
 def kit_promises(kit_ids: Collection[int], now: datetime) -> dict[int, PromiseShape]:
     """Return the next show that each kit is booked for; one statement."""
-    rows: Any = (
-        Booking.objects.filter(live(now), kit__in=kit_ids)
-        .order_by("-starts_at", "-pk")
-        .values(
-            "event",
-            "starts_at",
-            "ends_at",
-            "state",
-            "kit",
-            booking=F("pk"),
-            event_name=F("event__name"),
-            kit_name=F("kit__name"),
-            lacking=Exists(Shortfall.objects.filter(open_shortfall(), booking=OuterRef("pk"))),
-        )
+    missing = Shortfall.objects.filter(open_shortfall(), booking=OuterRef("pk"))
+    latest_first = rows_as(
+        PromiseShape,
+        Booking.objects.filter(live(now), kit__in=kit_ids).order_by("-starts_at", "-pk"),
+        booking="pk",
+        event_name="event__name",
+        kit_name="kit__name",
+        lacking=Exists(missing),
     )
-    return {row["kit"]: row for row in rows}
+    return {row["kit"]: row for row in latest_first if row["kit"] is not None}
 
 
 def shortfalls_beginning(until: datetime, now: datetime) -> list[LackShape]:
@@ -112,28 +124,22 @@ def shortfalls_beginning(until: datetime, now: datetime) -> list[LackShape]:
 
 
 def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
-    rows: Any = (
-        Shortfall.objects.filter(which, open_shortfall(), live(now, "booking"))
-        .order_by("booking__starts_at", "booking_id", "id")
-        .values(
-            "booking_id",
-            "position_id",
-            "spec_id",
-            "quantity",
-            "reason",
-            "unit_id",
-            shortfall=F("pk"),
+    rows = Shortfall.objects.filter(which, open_shortfall(), live(now, "booking"))
+    return list(
+        rows_as(
+            LackShape,
+            rows.order_by("booking__starts_at", "booking_id", "id"),
+            shortfall="pk",
             counted=Q(booking__spec__isnull=False),
-            starts_at=F("booking__starts_at"),
-            ends_at=F("booking__ends_at"),
-            position_label=F("position__label"),
-            role=F("position__role"),
-            spec_name=F("spec__name"),
-            tag=F("unit__tag"),
+            starts_at="booking__starts_at",
+            ends_at="booking__ends_at",
+            position_label="position__label",
+            role="position__role",
+            spec_name="spec__name",
+            tag="unit__tag",
             **OF_BOOKING,
         )
     )
-    return [_lack(row) for row in rows]
 
 
 def hurt_by(unit_id: int, since: datetime, now: datetime) -> list[HurtShape]:
@@ -164,15 +170,3 @@ def _gap(lack: LackShape) -> Gap:
 
 def _period(lack: LackShape) -> Period:
     return Period(lack["starts_at"], lack["ends_at"])
-
-
-def _lack(row: dict[str, Any]) -> LackShape:
-    lack: LackShape = _named(
-        LackShape, row | {name: row[f"{name}_id"] for name in ("booking", "position", "spec", "unit")}
-    )
-    return lack
-
-
-def _named(shape: Any, row: dict[str, Any]) -> Any:
-    """Return the columns that a shape names, and no others."""
-    return {name: row[name] for name in shape.__annotations__}

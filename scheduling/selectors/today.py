@@ -1,12 +1,13 @@
 """What needs somebody now: one statement for each question of the first page."""
 
 from datetime import datetime
-from typing import Any, TypedDict
+from typing import TypedDict
 
-from django.db.models import Exists, F, OuterRef, Q, Subquery
+from django.db.models import Exists, OuterRef, Q, Subquery
 from django.db.models.functions import Coalesce
 
 from inventory.base.models.checked import CheckState
+from inventory.base.rows import rows_as
 from inventory.models import Acceptance, Check, Company, Downtime, Finding, Kit, Spec, Unit
 from inventory.models.unit import UnitState
 from inventory.rows import acceptance_holds, down_at
@@ -46,9 +47,7 @@ class OverdueShape(TypedDict):
     quantity: int
 
 
-class HeldShape(TypedDict):
-    """A unit that may not go out, why, and the next show that counts on it or has to do without."""
-
+class _DownShape(TypedDict):
     unit: int
     tag: str
     spec_name: str
@@ -57,21 +56,31 @@ class HeldShape(TypedDict):
     what: str | None
     port: str | None
     expected_until: datetime | None
+
+
+class _DowntimeRow(_DownShape):
+    claimed_at: datetime | None
+    lacked_at: datetime | None
+
+
+class HeldShape(_DownShape):
+    """A unit that may not go out, why, and the next show that counts on it or has to do without."""
+
     next_at: datetime | None
     lacking: bool
 
 
 def beginnings() -> BeginningsShape:
     """Return what the company has begun with; one statement."""
-    found: Any = Company.objects.filter(pk=1).values(
-        zone=F("timezone"),
+    return rows_as(
+        BeginningsShape,
+        Company.objects.filter(pk=1),
+        zone="timezone",
         specs=Exists(Spec.objects.all()),
         units=Exists(Unit.objects.all()),
         kits=Exists(Kit.objects.all()),
         events=Exists(Event.objects.all()),
-    )
-    shown: BeginningsShape = found.get()
-    return shown
+    ).get()
 
 
 def dock(since: datetime, until: datetime, now: datetime) -> list[ShowShape]:
@@ -96,48 +105,46 @@ def stopped_kits(until: datetime, now: datetime) -> list[StoppedKitShape]:
         .order_by("sort")
         .values("message")[:1]
     )
-    rows: Any = (
-        Booking.objects.filter(live(now), kit__verdict="stop", starts_at__lte=until)
-        .annotate(message=Subquery(worst))
-        .filter(message__isnull=False)
-        .order_by("starts_at", "id")
-    )
-    return list(
-        rows.values("kit", "event", "starts_at", "message", kit_name=F("kit__name"), event_name=F("event__name"))
-    )
+    promised = Booking.objects.filter(live(now), kit__verdict="stop", starts_at__lte=until)
+    stopped = promised.annotate(message=Subquery(worst)).filter(message__isnull=False).order_by("starts_at", "id")
+    return list(rows_as(StoppedKitShape, stopped, kit_name="kit__name", event_name="event__name"))
 
 
 def overdue(now: datetime) -> list[OverdueShape]:
     """Return what should be back by the calendar, the longest overdue first; one statement."""
-    rows: Any = Booking.objects.filter(confirmed(), takes_bookings("event"), ends_at__lte=now)
+    rows = Booking.objects.filter(confirmed(), takes_bookings("event"), ends_at__lte=now).order_by("ends_at", "id")
     name = Coalesce("kit__name", "unit__tag", "spec__name")
-    return list(
-        rows.order_by("ends_at", "id").values("event", "ends_at", "quantity", event_name=F("event__name"), name=name)
-    )
+    return list(rows_as(OverdueShape, rows, event_name="event__name", name=name))
 
 
 def held_back(now: datetime) -> list[HeldShape]:
     """Return what may not go out now, the next show first; one statement."""
     claims = Claim.objects.filter(live(now, "booking"), unreleased(), unit=OuterRef("unit"), ends_at__gt=now)
     lacks = Shortfall.objects.filter(live(now, "booking"), open_shortfall(), unit=OuterRef("unit"))
-    rows: Any = Downtime.objects.filter(down_at(now), unit__state=UnitState.HELD_BACK).values(
-        "cause",
-        "note",
-        "expected_until",
-        unit_pk=F("unit_id"),
-        tag=F("unit__tag"),
-        spec_name=F("unit__spec__name"),
-        what=F("fault__what"),
-        port=F("fault__port_name"),
+    downtimes = rows_as(
+        _DowntimeRow,
+        Downtime.objects.filter(down_at(now), unit__state=UnitState.HELD_BACK).order_by("starts_at", "pk"),
+        tag="unit__tag",
+        spec_name="unit__spec__name",
+        what="fault__what",
+        port="fault__port_name",
         claimed_at=Subquery(claims.order_by("starts_at").values("starts_at")[:1]),
         lacked_at=Subquery(lacks.order_by("booking__starts_at").values("booking__starts_at")[:1]),
     )
-    found = [_held(row) for row in rows.order_by("starts_at", "pk")]
-    return sorted(found, key=lambda held: held["next_at"].timestamp() if held["next_at"] else float("inf"))
+    held = [_held(row) for row in downtimes]
+    return sorted(held, key=lambda unit: unit["next_at"].timestamp() if unit["next_at"] else float("inf"))
 
 
-def _held(row: dict[str, Any]) -> HeldShape:
-    claimed, lacked = row.pop("claimed_at"), row.pop("lacked_at")
-    held: Any = {"unit": row.pop("unit_pk"), **row, "next_at": lacked or claimed, "lacking": lacked is not None}
-    shown: HeldShape = held
-    return shown
+def _held(row: _DowntimeRow) -> HeldShape:
+    return {
+        "unit": row["unit"],
+        "tag": row["tag"],
+        "spec_name": row["spec_name"],
+        "cause": row["cause"],
+        "note": row["note"],
+        "what": row["what"],
+        "port": row["port"],
+        "expected_until": row["expected_until"],
+        "next_at": row["lacked_at"] or row["claimed_at"],
+        "lacking": row["lacked_at"] is not None,
+    }

@@ -6,6 +6,7 @@ from typing import Any, TypedDict
 
 from django.db.models import QuerySet
 
+from inventory.base.rows import columns_of, rows_as
 from scheduling.models import Venue, VenueCircuit
 
 
@@ -40,11 +41,6 @@ class VenueShape(TypedDict):
     ambient_celsius: float | None
 
 
-CIRCUIT_COLUMNS = (
-    "id", "name", "breaker_a", "volts", "leg", "curve", "rcd_ma", "rcd_type", "connector", "zone", "already_used_a",
-)  # fmt: skip
-
-
 def venue_rows() -> QuerySet[Venue, Any]:
     """Rows of the list of venues, for filtering and paging."""
     return Venue.objects.values(
@@ -57,7 +53,7 @@ def show_venues(rows: Sequence[dict[str, Any]]) -> list[VenueShape]:
     """Return the venues of these rows; one statement for any number of them."""
     circuits: defaultdict[int, list[Any]] = defaultdict(list)
     found = VenueCircuit.objects.filter(venue__in=[row["id"] for row in rows]).order_by("sort", "id")
-    for circuit in found.values("venue_id", *CIRCUIT_COLUMNS):
+    for circuit in found.values("venue_id", *columns_of(CircuitShape)):
         circuits[circuit.pop("venue_id")].append(circuit)
     return [_show(row, circuits[row["id"]]) for row in rows]
 
@@ -69,14 +65,12 @@ class VenueChoiceShape(TypedDict):
 
 def venue_choices() -> list[VenueChoiceShape]:
     """Return venues by name, for a list to choose from; one statement."""
-    rows: Any = Venue.objects.order_by("name", "id").values("id", "name")
-    return list(rows)
+    return list(rows_as(VenueChoiceShape, Venue.objects.order_by("name", "id")))
 
 
 def circuits_of(venue_id: int) -> list[CircuitShape]:
     """Return the circuits of one venue, in their order; one statement."""
-    rows: Any = VenueCircuit.objects.filter(venue=venue_id).order_by("sort", "id").values(*CIRCUIT_COLUMNS)
-    return list(rows)
+    return list(rows_as(CircuitShape, VenueCircuit.objects.filter(venue=venue_id).order_by("sort", "id")))
 
 
 def _show(row: dict[str, Any], circuits: list[CircuitShape]) -> VenueShape:
