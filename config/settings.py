@@ -56,8 +56,10 @@ MIDDLEWARE = [
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
-        "APP_DIRS": True,
-        "OPTIONS": {"context_processors": ["django.template.context_processors.request"]},
+        "OPTIONS": {
+            "context_processors": ["django.template.context_processors.request"],
+            "loaders": [("django.template.loaders.cached.Loader", ["web.template_loader.Loader"])],
+        },
     }
 ]
 

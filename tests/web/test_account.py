@@ -5,14 +5,11 @@ from knox.models import AuthToken
 
 from inventory.base.models import HistoryEntry
 from tests.service import PASSWORD
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
 FRESH = "four flat spanners"
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 @pytest.mark.parametrize("role", ["viewer", "crew", "planner", "owner", "electrics"])

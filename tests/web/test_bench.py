@@ -9,18 +9,11 @@ from inventory.services.faults import report_fault
 from inventory.services.inspections import record_inspection
 from tests.scheduling.factories import KitFactory, SpecFactory, UnitFactory
 from tests.web.company import make_specs, make_unit, write
+from tests.web.reading import text
 from tests.web.shows import booked, moment, show
 from web.views.bench import until
 
 pytestmark = pytest.mark.django_db
-
-
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(text(answer).split())
 
 
 def flag(unit: int, **fields: object) -> int:
@@ -142,7 +135,7 @@ def test_a_tag_leads_to_the_form_in_any_case_and_by_an_alias(reader) -> None:
 def test_a_mistyped_tag_is_explained_with_what_it_may_have_been(reader) -> None:
     unit = Unit.objects.get(pk=make_unit(SpecFactory().pk))
     assert unit.tag == "T0001W"
-    page = words(reader("crew").get("/bench/flag/", {"tag": "t0001v"}))
+    page = text(reader("crew").get("/bench/flag/", {"tag": "t0001v"}))
     assert "One character of T0001V is wrong" in page
     assert "after T0001 it would be W, and V was typed" in page
     assert f'href="/units/{unit.pk}/fault/">T0001W</a>' in page
@@ -173,7 +166,7 @@ def switch() -> Unit:
 
 def test_two_taps_flag_a_port_and_lead_to_whom_it_hurts(reader, switch) -> None:
     crew = reader("crew")
-    page = words(crew.get(f"/units/{switch.pk}/fault/"))
+    page = text(crew.get(f"/units/{switch.pk}/fault/"))
     assert '<input type="radio" name="port" value="8">' in page
     assert '<button name="what" value="dead">' in page
     answer = crew.post(f"/units/{switch.pk}/fault/", {"port": "8", "what": "dead"})
@@ -210,7 +203,7 @@ def test_a_port_that_is_none_is_refused_and_the_note_stays(reader, switch) -> No
 def test_without_saying_what_broke_nothing_is_flagged(reader, switch) -> None:
     answer = reader("crew").post(f"/units/{switch.pk}/fault/", {"port": "8", "note": "sparks"})
     assert answer.status_code == 400
-    assert '<input type="radio" name="port" value="8" checked>' in words(answer)
+    assert '<input type="radio" name="port" value="8" checked>' in text(answer)
     assert not Fault.objects.exists()
 
 
@@ -222,7 +215,7 @@ def test_whom_a_fault_hurts_is_said_with_what_could_stand_in(reader) -> None:
     broken, spare = UnitFactory(spec=spec), UnitFactory(spec=spec)
     booked(show("Harvest choirs"), unit=broken.pk)
     fault = flag(broken.pk, note="burnt")
-    page = words(reader("viewer").get(f"/faults/{fault}/"))
+    page = text(reader("viewer").get(f"/faults/{fault}/"))
     assert "Harvest choirs" in page
     assert "short 1" in page
     assert f"Mains adapter {broken.tag}: held back." in page
@@ -235,7 +228,7 @@ def test_a_kit_that_counted_on_it_is_named_with_the_place(reader) -> None:
     unit = UnitFactory(spec__name="Splitter")
     Position.objects.create(kit=kit, label="splitter A", role="required", spec=unit.spec, unit=unit)
     booked(show("Harvest choirs"), kit=kit.pk)
-    page = words(reader("viewer").get(f"/faults/{flag(unit.pk)}/"))
+    page = text(reader("viewer").get(f"/faults/{flag(unit.pk)}/"))
     assert f"Splitter {unit.tag}, splitter A of Booth case: held back." in page
     assert "Nothing that could stand in is free then." in page
 
@@ -319,7 +312,7 @@ def test_a_missing_spare_is_a_caution(reader) -> None:
     unit = UnitFactory()
     Position.objects.create(kit=kit, label="spare lead", role="spare", spec=unit.spec, unit=unit)
     booked(show(), kit=kit.pk)
-    page = words(reader("viewer").get(f"/faults/{flag(unit.pk)}/"))
+    page = text(reader("viewer").get(f"/faults/{flag(unit.pk)}/"))
     assert "spare missing" in page
     assert "short 1" not in page
 

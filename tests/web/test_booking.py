@@ -11,17 +11,10 @@ from scheduling.models import Booking
 from scheduling.services.bookings import keep_pencil
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
 from tests.web.company import make_unit, write
+from tests.web.reading import text, words
 from tests.web.shows import EVERYTHING, booked, moment, show
 
 pytestmark = pytest.mark.django_db
-
-
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", text(answer)).split())
 
 
 def hidden(answer) -> dict[str, str]:

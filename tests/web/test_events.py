@@ -14,20 +14,13 @@ from scheduling.services.events import PhaseDraft, edit_event
 from scheduling.services.venues import create_venue
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
 from tests.web.company import stage_case, write
+from tests.web.reading import text, words
 from tests.web.shows import booked, moment, show
 
 pytestmark = pytest.mark.django_db
 
 ROLES = ("viewer", "crew", "planner", "owner", "electrics")
 NASTY = "<script>alert(1)</script>"
-
-
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", text(answer)).split())
 
 
 def hidden(answer) -> dict[str, str]:

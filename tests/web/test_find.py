@@ -8,21 +8,14 @@ from inventory.models import Kit, Location, Position, Tag, Unit
 from inventory.services.faults import report_fault
 from tests.scheduling.factories import KitFactory, SpecFactory, UnitFactory, VenueFactory
 from tests.web.company import make_unit, write
+from tests.web.reading import text
 from tests.web.shows import booked, show
 
 pytestmark = pytest.mark.django_db
 
 
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(text(answer).split())
-
-
 def sought(reader, what: str, role: str = "viewer") -> str:
-    return words(reader(role).get("/find/", {"q": what}))
+    return text(reader(role).get("/find/", {"q": what}))
 
 
 def hits(page: str) -> list[int]:

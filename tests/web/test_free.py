@@ -11,6 +11,7 @@ from scheduling.promises.decide import Period
 from scheduling.selectors.availability.reasons import units_of_spec_in
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
 from tests.web.company import write
+from tests.web.reading import text, words
 from tests.web.shows import booked, moment, show
 from web.components.shelf import spec_cell
 
@@ -18,14 +19,6 @@ pytestmark = pytest.mark.django_db
 
 ROLES = ("viewer", "crew", "planner", "owner", "electrics")
 SCRIPT = {"HX-Request": "true"}
-
-
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", text(answer)).split())
 
 
 def ask(*events: int, **more: object) -> str:

@@ -13,6 +13,7 @@ from inventory.services.kits import create_kit, edit_kit
 from inventory.services.positions import PositionDraft
 from inventory.services.specs import create_spec
 from tests.web.company import BRIEF, Gear, ethernet, make_unit, stage_case, write
+from tests.web.reading import text
 from tests.web.typed import typed
 
 pytestmark = pytest.mark.django_db
@@ -46,10 +47,6 @@ def gear() -> Gear:
 def asked(gear: Gear) -> Gear:
     write(None, lambda c: edit_kit(c, gear.kit, fields={"brief": BRIEF}))
     return gear
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 def brief(gear: Gear):

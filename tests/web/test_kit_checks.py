@@ -11,6 +11,7 @@ from inventory.services.clone import clone_kit
 from inventory.services.kits import edit_kit
 from tests.web.busy import break_check, due_now
 from tests.web.company import Gear, stage_case, write
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
@@ -22,10 +23,6 @@ def gear() -> Gear:
     return made
 
 
-def words(answer) -> str:
-    return " ".join(answer.content.decode().split())
-
-
 def rename(kit: int, name: str) -> None:
     with change(actor_id=None, request_id=name) as c:
         edit_kit(c, kit, fields={"name": name})
@@ -35,7 +32,7 @@ def test_a_kit_that_is_edited_is_read_anew_at_every_sight(reader, gear: Gear) ->
     somebody = reader("planner")
     for name in ("stage right", "stage middle", "stage right"):
         rename(gear.kit, name)
-        assert f"Outside of {name}" in words(somebody.get(f"/kits/{gear.kit}/"))
+        assert f"Outside of {name}" in text(somebody.get(f"/kits/{gear.kit}/"))
 
 
 class Edit:
@@ -55,17 +52,17 @@ class Edit:
 def test_an_edit_that_comes_while_the_page_is_read_is_said_to_be_checked(reader, gear: Gear) -> None:
     somebody = reader("planner")
     with connection.execute_wrapper(Edit(gear.kit)):
-        page = words(somebody.get(f"/kits/{gear.kit}/"))
+        page = text(somebody.get(f"/kits/{gear.kit}/"))
     assert "Outside of Stage case 2" in page
     assert "Checking what was changed" in page
-    assert "Outside of stage right" in words(somebody.get(f"/kits/{gear.kit}/"))
+    assert "Outside of stage right" in text(somebody.get(f"/kits/{gear.kit}/"))
 
 
 def test_a_check_that_broke_off_is_said_to_have_with_what_was_found_before(reader, gear: Gear) -> None:
-    before = words(reader("crew").get(f"/kits/{gear.kit}/"))
+    before = text(reader("crew").get(f"/kits/{gear.kit}/"))
     assert "25 W over" in before
     break_check(gear.kit)
-    page = words(reader("crew").get(f"/kits/{gear.kit}/"))
+    page = text(reader("crew").get(f"/kits/{gear.kit}/"))
     assert "The check broke off." in page
     assert "It is tried again by itself." in page
     assert page.count("the check broke off</span>") == 2
@@ -78,7 +75,7 @@ def test_a_check_that_broke_off_is_said_to_have_with_what_was_found_before(reade
 def test_what_calculation_refuses_leaves_the_rest_of_the_page(reader, gear: Gear) -> None:
     break_check(gear.kit)
     somebody = reader("planner")
-    page = words(somebody.get(f"/kits/{gear.kit}/"))
+    page = text(somebody.get(f"/kits/{gear.kit}/"))
     assert page.count("What is in Stage case 2 cannot be worked out: a=&#x27;no-such&#x27; is not usable") == 2
     assert "What goes where cannot be said before that is put right." in page
     assert "Nothing of this kit is on the outside" not in page
@@ -88,7 +85,7 @@ def test_what_calculation_refuses_leaves_the_rest_of_the_page(reader, gear: Gear
         assert somebody.get(f"/kits/{gear.kit}/{rest}").status_code == 200
     compared = somebody.get(f"/kits/compare/?a={gear.kit}&b={gear.kit}")
     assert compared.status_code == 409
-    assert "What is in Stage case 2 cannot be worked out" in words(compared)
+    assert "What is in Stage case 2 cannot be worked out" in text(compared)
     for rest in ("capability/", "drawing.svg"):
         answer = somebody.get(f"/api/v1/kits/{gear.kit}/{rest}")
         assert (answer.status_code, answer.json()["type"].rpartition("/")[2]) == (409, "contents-refused")
@@ -98,7 +95,7 @@ def test_a_kit_whose_sheet_is_put_right_is_whole_again(reader, gear: Gear) -> No
     break_check(gear.kit)
     Port.objects.filter(connector="no-such").update(connector="dc-5.5x2.1")
     due_now(gear.kit)
-    page = words(reader("viewer").get(f"/kits/{gear.kit}/"))
+    page = text(reader("viewer").get(f"/kits/{gear.kit}/"))
     assert "25 W over" in page
     assert "broke off" not in page
 

@@ -13,6 +13,7 @@ from inventory.services.contents import delete_link, delete_position
 from inventory.services.kits import edit_kit
 from inventory.services.specs import edit_spec
 from tests.web.company import BRIEF, Gear, make_unit, stage_case, write
+from tests.web.reading import text
 from web.views.kit import LINES_OF_HISTORY
 
 pytestmark = pytest.mark.django_db
@@ -23,10 +24,6 @@ def gear() -> Gear:
     made = stage_case()
     drain(pause=lambda _: None)
     return made
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 def drafted(somebody, gear: Gear) -> int:

@@ -14,6 +14,7 @@ from inventory.selectors.kits import show_kit
 from inventory.services.contents import edit_position
 from inventory.services.faults import report_fault
 from tests.web.company import Gear, make_unit, stage_case, write
+from tests.web.reading import text
 from web.components.findings import in_two
 
 pytestmark = pytest.mark.django_db
@@ -56,10 +57,6 @@ def tag_of(unit: int) -> str:
 
 def hidden(page: str) -> dict[str, str]:
     return dict(re.findall(r'<input type="hidden" name="(version|ledger)" value="(\d+)"', page))
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 def addresses(gear: Gear) -> list[str]:

@@ -4,15 +4,12 @@ import pytest
 
 from inventory.base.models import HistoryEntry, User
 from tests.service import PASSWORD
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
 NEW = {"username": "ida", "name": "Ida", "password": "three tall ladders", "role": "planner", "electrics": "on"}
 WEAKER = ("viewer", "crew", "planner", "electrics")
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 def roles_of(username: str) -> set[str]:

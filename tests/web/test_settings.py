@@ -4,14 +4,11 @@ import pytest
 
 from inventory.models import Company, Kit
 from tests.inventory.gear import Gear
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
 TYPED = {"name": "Nine Barns", "timezone": "Europe/Zurich", "rules": "north_america", "currency": "CHF"}
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 def form(**changes: object) -> dict[str, object]:

@@ -6,6 +6,7 @@ from inventory.models import Port, Spec
 from inventory.services.specs import create_spec
 from tests.scheduling.factories import SpecFactory, UnitFactory
 from tests.web.company import write
+from tests.web.reading import text
 from web.views.spec_new import EXAMPLES, read_back
 
 pytestmark = pytest.mark.django_db
@@ -19,10 +20,6 @@ NEW = {
     "poe-budget_w": "65",
     "verb": "write",
 }
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 @pytest.fixture

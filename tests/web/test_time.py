@@ -12,19 +12,12 @@ from inventory.models import Company
 from scheduling.models import Event
 from scheduling.promises.decide import Period
 from tests.scheduling.factories import DowntimeFactory, KitFactory, PositionFactory, SpecFactory, UnitFactory
+from tests.web.reading import text, words
 from tests.web.shows import booked, moment, show
 from web.components.timeline import MOST_LANES, ZOOMS, Stretch, TimeRow, laid, timeline
 
 ROLES = ("viewer", "crew", "planner", "owner", "electrics")
 MONDAY = datetime(2031, 5, 5, tzinfo=UTC)
-
-
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", text(answer)).split())
 
 
 def drawing_of(answer) -> ElementTree.Element:

@@ -14,20 +14,13 @@ from scheduling.models import Booking, Event
 from scheduling.services.events import change_event_state
 from tests.scheduling.factories import KitFactory, SpecFactory, UnitFactory, VenueFactory
 from tests.web.company import stage_case, write
+from tests.web.reading import text
 from tests.web.shows import booked, moment, show
 from web.views.today import dock_days
 
 pytestmark = pytest.mark.django_db
 
 ROLES = ("viewer", "crew", "planner", "owner", "electrics")
-
-
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(text(answer).split())
 
 
 def section(page: str, name: str) -> str:
@@ -43,7 +36,7 @@ def flag(unit: int, **fields: object) -> int:
 
 
 def test_an_empty_company_is_led_to_its_first_data_sheet(reader) -> None:
-    page = words(reader("planner").get("/"))
+    page = text(reader("planner").get("/"))
     begin = section(page, "begin")
     assert "Begin here" in begin
     assert re.findall(r'class="btn go" href="([^"]+)"', begin) == ["/specs/new/"]
@@ -56,7 +49,7 @@ def test_each_step_leads_to_the_next_and_the_last_ends_them(reader) -> None:
     planner = reader("planner")
 
     def next_step() -> list[str]:
-        page = words(planner.get("/"))
+        page = text(planner.get("/"))
         return re.findall(r'class="btn go" href="([^"]+)"', section(page, "begin")) if 'id="begin"' in page else []
 
     spec = SpecFactory()
@@ -88,7 +81,7 @@ def test_every_step_has_its_form(reader, address: str) -> None:
 
 def test_a_quiet_day_says_so_and_offers_to_plan(reader) -> None:
     show(out=20, back=21)
-    planner, viewer = words(reader("planner").get("/")), words(reader("viewer").get("/"))
+    planner, viewer = text(reader("planner").get("/")), text(reader("viewer").get("/"))
     assert "Nothing calls for you." in planner
     for said in ("Nothing leaves or comes back", "Nothing is late.", "Nothing is held back."):
         assert said in viewer
@@ -117,7 +110,7 @@ def test_a_show_that_lacks_something_stands_first_with_what_it_lacks(reader) -> 
     event = show("Harvest choirs", out=3, back=4)
     booked(event, unit=broken.pk)
     flag(broken.pk)
-    page = section(words(reader("viewer").get("/")), "risk")
+    page = section(text(reader("viewer").get("/")), "risk")
     assert f'<a href="/events/{event}/">Harvest choirs</a>' in page
     assert "short 1" in page
     assert f"Mains adapter {broken.tag}: held back." in page
@@ -129,7 +122,7 @@ def test_several_lacks_of_a_show_are_one_entry(reader) -> None:
         unit = UnitFactory()
         booked(event, unit=unit.pk)
         flag(unit.pk)
-    page = section(words(reader("viewer").get("/")), "risk")
+    page = section(text(reader("viewer").get("/")), "risk")
     assert page.count('class="risk"') == 1
     assert "short 6" in page
     assert "and 2 more" in page
@@ -139,7 +132,7 @@ def test_what_is_only_pencilled_or_only_a_spare_is_a_caution(reader) -> None:
     pencilled = UnitFactory()
     booked(show("Perhaps"), unit=pencilled.pk, state="pencil")
     flag(pencilled.pk)
-    page = section(words(reader("viewer").get("/")), "risk")
+    page = section(text(reader("viewer").get("/")), "risk")
     assert "lacks 1" in page
     assert "short 1" not in page
 
@@ -164,7 +157,7 @@ def test_a_kit_with_a_stop_that_goes_out_soon_is_at_risk(reader) -> None:
     kit = stopped()
     booked(show("Harvest choirs", out=2, back=3), kit=kit.pk)
     booked(show("Far ahead", out=20, back=21), kit=kit.pk)
-    page = section(words(reader("viewer").get("/")), "risk")
+    page = section(text(reader("viewer").get("/")), "risk")
     message = Finding.objects.filter(severity="stop").order_by("sort").first().message
     assert "Harvest choirs" in page
     assert "Far ahead" not in page
@@ -218,7 +211,7 @@ def test_what_leaves_and_comes_back_is_on_the_page_and_what_is_called_off_is_not
     show("Next week", out=7, back=8)
     off = show("Called off", out=0.1, back=9)
     write(None, lambda c: change_event_state(c, off, state="cancelled"))
-    page = section(words(reader("viewer").get("/")), "dock")
+    page = section(text(reader("viewer").get("/")), "dock")
     assert "Leaves soon" in page
     assert "Tithe barn" in page
     assert "Comes back soon" in page
@@ -241,7 +234,7 @@ def overdue(name: str = "Parish play") -> int:
 
 def test_what_should_be_back_is_late_until_somebody_closes_the_show(reader) -> None:
     event = overdue()
-    page = section(words(reader("viewer").get("/")), "late")
+    page = section(text(reader("viewer").get("/")), "late")
     assert f'<a href="/events/{event}/">Parish play</a>' in page
     assert "by the calendar, as nobody scans yet" in page
     write(None, lambda c: change_event_state(c, event, state="closed"))
@@ -263,7 +256,7 @@ def test_a_unit_that_was_noted_as_late_is_late_and_not_on_the_bench(reader) -> N
             note="under the stalls",
         ),
     )
-    page = words(reader("viewer").get("/"))
+    page = text(reader("viewer").get("/"))
     assert "DRUM-1" in section(page, "late")
     assert "under the stalls" in section(page, "late")
     assert "DRUM-1" not in section(page, "bench")
@@ -277,7 +270,7 @@ def test_what_is_held_back_stands_by_the_next_show(reader) -> None:
     booked(show(out=2, back=3), unit=wanted.pk)
     flag(idle.pk)
     flag(wanted.pk)
-    page = section(words(reader("viewer").get("/")), "bench")
+    page = section(text(reader("viewer").get("/")), "bench")
     assert page.index("WANTED-1") < page.index("IDLE-1")
     assert "short in 2 days" in page or "short in 48 hours" in page
     assert "nothing waits for it" in page

@@ -7,20 +7,13 @@ from inventory.services.faults import record_repair, report_fault
 from inventory.services.inspections import record_inspection
 from tests.scheduling.factories import PositionFactory, SpecFactory, UnitFactory
 from tests.web.company import make_specs, make_unit, write
+from tests.web.reading import text
 from tests.web.shows import booked, moment, show
 
 pytestmark = pytest.mark.django_db
 
 READERS = ("viewer", "crew", "electrics")
 FORMS = ("edit/", "state/", "work/", "back/", "test/")
-
-
-def text(answer) -> str:
-    return answer.content.decode()
-
-
-def words(answer) -> str:
-    return " ".join(text(answer).split())
 
 
 @pytest.fixture
@@ -50,7 +43,7 @@ def test_the_page_says_where_it_is_and_who_has_it(reader, people, unit) -> None:
     Unit.objects.filter(pk=unit.pk).update(
         location=Location.objects.create(name="Shelf A"), signed_to=people["crew"], condition="scratched"
     )
-    page = words(reader("viewer").get(at(unit)))
+    page = text(reader("viewer").get(at(unit)))
     assert "Booth case</a>, switch A" in page
     assert "<dt>Place</dt><dd>Shelf A</dd><dt>Signed to</dt><dd>crew</dd><dt>Condition</dt><dd>scratched</dd>" in page
     assert "no open fault" in page
@@ -73,7 +66,7 @@ def test_open_faults_and_what_was_mended(reader, unit) -> None:
         ),
     )
     flag(unit)
-    crew, viewer = words(reader("crew").get(at(unit))), words(reader("viewer").get(at(unit)))
+    crew, viewer = text(reader("crew").get(at(unit))), text(reader("viewer").get(at(unit)))
     assert "Dead at 3" in viewer
     assert "held back" in viewer
     assert "<b>Latch broken at 1</b>: new latch" in viewer
@@ -84,11 +77,11 @@ def test_open_faults_and_what_was_mended(reader, unit) -> None:
 def test_what_it_is_promised_to_and_has_lost(reader, unit) -> None:
     booked(show("Harvest choirs"), unit=unit.pk)
     booked(show("Perhaps", out=5, back=6), unit=unit.pk, state="pencil")
-    page = words(reader("viewer").get(at(unit)))
+    page = text(reader("viewer").get(at(unit)))
     assert "Harvest choirs" in page
     assert "pencilled" in page
     flag(unit)
-    assert "has to do without it" in words(reader("viewer").get(at(unit)))
+    assert "has to do without it" in text(reader("viewer").get(at(unit)))
 
 
 def test_a_test_that_is_overdue(reader, unit) -> None:
@@ -100,13 +93,13 @@ def test_a_test_that_is_overdue(reader, unit) -> None:
         write(None, lambda c: record_inspection(c, unit_id=unit.pk, passed=passed, at=moment(days), **given))
 
     test(-40, passed=True)
-    assert "due since" in words(reader("viewer").get(at(unit)))
+    assert "due since" in text(reader("viewer").get(at(unit)))
     test(-1, passed=True)
-    page = words(reader("viewer").get(at(unit)))
+    page = text(reader("viewer").get(at(unit)))
     assert "due since" not in page
     assert "Next by" in page
     test(0, passed=False)
-    assert "failed a test" in words(reader("viewer").get(at(unit))).lower()
+    assert "failed a test" in text(reader("viewer").get(at(unit))).lower()
 
 
 @pytest.mark.parametrize(
@@ -318,14 +311,14 @@ def test_work_that_cannot_be_used_stays_typed(reader, unit) -> None:
     assert "f-cost_error" in text(answer)
     assert "new jack" in text(answer)
     assert f'value="{fault}"' in text(answer)
-    assert f'value="{fault}" checked' not in words(answer)
+    assert f'value="{fault}" checked' not in text(answer)
 
 
 def test_back_in_service_closes_faults_and_what_else_holds_it(reader, unit) -> None:
     flag(unit)
     Downtime.objects.create(unit=unit, cause="late", starts_at=moment(-1))
     planner = reader("planner")
-    assert "This closes: dead at 3, not back yet." in words(planner.get(at(unit, "back/")))
+    assert "This closes: dead at 3, not back yet." in text(planner.get(at(unit, "back/")))
     assert planner.post(at(unit, "back/"), {"note": "works again"}).status_code == 303
     unit.refresh_from_db()
     assert unit.state == "in-service"
@@ -375,6 +368,6 @@ def test_what_was_typed_outlives_the_session(reader, people, unit, rest: str, ty
     kept = re.search(r'name="kept" value="([^"]+)"', text(asked))
     signing_in = {"username": "planner", "password": "a long enough password", "kept": kept[1]}
     assert nobody.post("/sign-in/", signing_in)["Location"] == at(unit, rest)
-    page = words(nobody.get(at(unit, rest)))
+    page = text(nobody.get(at(unit, rest)))
     assert [each for each in shown if each not in page] == []
     assert "This is what you typed before signing in" in page

@@ -7,14 +7,11 @@ import pytest
 from scheduling.models import Venue
 from scheduling.services.venues import create_venue, edit_venue
 from tests.web.company import write
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
 ROLES = ("viewer", "crew", "planner", "owner", "electrics")
-
-
-def text(answer) -> str:
-    return answer.content.decode()
 
 
 def hidden(answer) -> dict[str, str]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import template
 from django.forms import BoundField
+from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
@@ -74,10 +75,11 @@ def draw_errors(form: PageForm, since: Sequence[HistoryLine] = (), again: str = 
     return {"form": form, "since": since, "again": again}
 
 
-@register.inclusion_tag("web/components/empty.html", name="empty_state")
-def draw_empty(title: str, words: str, address: str, button: str) -> dict[str, Any]:
-    """Say what to do first where nothing is yet; with one button, or none."""
-    return {"title": title, "words": words, "address": address, "button": button}
+@register.simple_block_tag(name="empty_state")
+def draw_empty(content: str, title: str, address: str = "", button: str = "") -> str:
+    """Tell what to do first where nothing is entered yet: ``content`` in words, and one button or none."""
+    empty = {"title": title, "words": content, "address": address, "button": button}
+    return render_to_string("web/components/empty.html", empty)
 
 
 @register.filter
