@@ -11,6 +11,7 @@ from django.urls import URLPattern, URLResolver
 from inventory.base.errors import BusyError
 from inventory.base.problems import problem_types
 from inventory.base.roles import PERMITS
+from tests.web.reading import text
 from web.middleware import RefusedMiddleware
 from web.page import Page
 from web.urls import urlpatterns
@@ -65,7 +66,7 @@ class Sources(HTMLParser):
 def test_pages_ask_no_other_host_and_hold_no_inline_script_or_style(reader) -> None:
     for address in ("/sign-in/", "/problems/", "/problems/stale", "/docs/", "/docs/findings/", "/nowhere/"):
         read = Sources()
-        read.feed(reader().get(address).content.decode())
+        read.feed(text(reader().get(address)))
         assert read.asked
         assert [each for each in read.asked if not re.match(r"/(?!/)|#", each)] == []
         assert read.inline == []
@@ -92,9 +93,9 @@ def test_a_wrong_password_is_said_and_the_name_stays(reader, people) -> None:
     people["viewer"]
     answer = reader().post("/sign-in/", {"username": "viewer", "password": "wrong", "next": "/docs/"})
     assert answer.status_code == 401
-    assert "The name or the password is not right." in answer.content.decode()
-    assert 'value="viewer"' in answer.content.decode()
-    assert 'name="next" value="/docs/"' in answer.content.decode()
+    assert "The name or the password is not right." in text(answer)
+    assert 'value="viewer"' in text(answer)
+    assert 'name="next" value="/docs/"' in text(answer)
 
 
 def test_signing_in_too_often_has_to_wait(reader, people, settings) -> None:
@@ -126,9 +127,9 @@ def test_a_form_with_an_old_mark_can_be_gone_back_to(people) -> None:
     somebody.force_login(people["viewer"])
     answer = somebody.post("/components/", {"label": 'a "quoted" <label>'})
     assert answer.status_code == 403
-    assert "Back to the form" in answer.content.decode()
-    sealed = re.search(r'name="kept" value="([^"]+)"', answer.content.decode())
-    token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', answer.content.decode())
+    assert "Back to the form" in text(answer)
+    sealed = re.search(r'name="kept" value="([^"]+)"', text(answer))
+    token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', text(answer))
     back = somebody.post("/typed/", {"kept": sealed[1], "csrfmiddlewaretoken": token[1]})
     assert (back.status_code, back["Location"]) == (303, "/components/")
     assert somebody.session["typed"]["values"] == "label=a+%22quoted%22+%3Clabel%3E"
@@ -142,19 +143,19 @@ def test_a_defect_is_a_page_that_asks_nothing_of_the_database(rf, django_assert_
     with django_assert_num_queries(0):
         answer = server_error(request)
     assert answer.status_code == 500
-    assert "abc123" in answer.content.decode()
+    assert "abc123" in text(answer)
 
 
 def test_every_type_of_problem_has_its_page(reader) -> None:
     for kind in problem_types():
         page = reader().get(f"/problems/{kind.code}")
         assert page.status_code == 200
-        assert kind.title in page.content.decode().replace("&#x27;", "'")
+        assert kind.title in text(page).replace("&#x27;", "'")
     assert reader().get("/problems/no-such-thing").status_code == 404
 
 
 def test_every_theme_has_its_page(reader) -> None:
-    index = reader().get("/docs/").content.decode()
+    index = text(reader().get("/docs/"))
     slugs = re.findall(r'href="/docs/([a-z-]+)/"', index)
     assert len(slugs) >= 4
     for slug in slugs:
@@ -164,12 +165,12 @@ def test_every_theme_has_its_page(reader) -> None:
 def test_the_table_of_checks_is_the_register(reader) -> None:
     from calc.checks import CHECKS
 
-    page = reader().get("/docs/checks/").content.decode()
+    page = text(reader().get("/docs/checks/"))
     assert [code for code in CHECKS if f'id="{code}"' not in page] == []
 
 
 def test_the_pages_of_the_interface_hold_no_inline_script(reader) -> None:
-    page = reader().get("/api/v1/docs/").content.decode()
+    page = text(reader().get("/api/v1/docs/"))
     assert re.findall(r"<script(?![^>]*src)", page) == []
 
 
@@ -179,7 +180,7 @@ def test_a_refusal_that_no_form_takes_up_is_a_page_that_says_what_to_do(rf) -> N
     answer = middleware.process_exception(request, BusyError("Somebody has been writing for five seconds."))
     assert answer is not None
     assert (answer.status_code, answer["Retry-After"]) == (503, "2")
-    page = answer.content.decode()
+    page = text(answer)
     assert "Somebody has been writing for five seconds." in page
     assert BusyError.advice in page
     assert middleware.process_exception(request, ValueError("a defect")) is None

@@ -9,6 +9,7 @@ from inventory.checks.drain import drain
 from inventory.services.kits import create_kit
 from inventory.services.positions import PositionDraft
 from tests.web.company import Gear, make_unit, stage_case, write
+from tests.web.reading import text
 from tests.web.shows import booked, show
 
 pytestmark = pytest.mark.django_db
@@ -22,7 +23,7 @@ def gear() -> Gear:
 
 
 def promised(answer) -> str:
-    page = answer.content.decode()
+    page = text(answer)
     return page[page.index('id="promised"') : page.index('id="history"')]
 
 

@@ -9,6 +9,7 @@ from calc.rig.kit import PortPoe
 from inventory.checks.drain import drain
 from inventory.services.specs import edit_spec
 from tests.web.company import ethernet, stage_case, write
+from tests.web.reading import text
 from web.components.bars import bar, settled_by
 from web.components.ranges import between, decides, margins
 
@@ -122,7 +123,7 @@ def test_the_row_of_an_undecided_finding_draws_its_range(reader) -> None:
     no_class = replace(ethernet("lan", poe="load"), poe=PortPoe(role="load", poe_class=None))
     write(None, lambda c: edit_spec(c, gear.specs["camera"], fields={"ports": (no_class,)}))
     drain(pause=lambda _: None)
-    page = reader("viewer").get(f"/kits/{gear.kit}/").content.decode()
+    page = text(reader("viewer").get(f"/kits/{gear.kit}/"))
     assert 'aria-label="between 12 and 90 W of 65 W; class of camera 1 decides"' in page
     assert '<b class="unknown">not known</b>' in page
     assert "53 W left to 25 W over" in page
@@ -130,7 +131,7 @@ def test_the_row_of_an_undecided_finding_draws_its_range(reader) -> None:
 
 @pytest.mark.django_db
 def test_the_page_of_components_shows_a_range_in_each_state(reader) -> None:
-    page = reader("planner").get("/components/").content.decode()
+    page = text(reader("planner").get("/components/"))
     assert "between 50.2 and 76.2 W of 65 W; class of camera 4 decides" in page
     assert "17 W or more left" in page
     assert "14.8 W left to 11.2 W over" in page
