@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TypeAlias
 
 from calc.checking.compared import Range
+from calc.rig.capability import Capability
 from calc.rig.figures import Figures
 from calc.rig.inputs import Value
 from calc.rig.subjects import Subject
@@ -78,6 +79,8 @@ class Result:
     verdicts: Mapping[str, str | None]
     """``"design"`` and ``"packed"``; the latter None while nothing is packed."""
     figures: Figures
+    capability: Capability
+    """What the kit offers as planned, with its plug map."""
     next_change: datetime | None
     """When the answer changes by the calendar alone."""
 

@@ -10,6 +10,7 @@ from calc.checking.compared import Range
 from calc.checking.drafts import DATA_MISSING, Draft
 from calc.checking.findings import Finding, Result, verdict
 from calc.checking.registry import CHECKS, Check, registered
+from calc.rig.capability import capability_of
 from calc.rig.figures import figures
 from calc.rig.kit import Kit
 from calc.rig.wiring import VIEWS, Wired, natural, wire
@@ -42,6 +43,7 @@ def run(kit: Kit, as_of: datetime) -> Result:
             "packed": None if on_paper else verdict(f.severity for f in findings if "packed" in f.views),
         },
         figures=figures(design, kit),
+        capability=capability_of(design, kit),
         next_change=_next_change(packed),
     )
 

@@ -81,6 +81,8 @@ class Capability:
     draw_va: float | None
     heat_w: float | None
     plug_map: PlugMap
+    starved: tuple[Subject, ...]
+    """Devices without a link for which no powered port has enough left, whatever the missing numbers are."""
 
 
 def capability(kit: Kit, view: str = "design") -> Capability:
@@ -89,7 +91,11 @@ def capability(kit: Kit, view: str = "design") -> Capability:
     Raises:
         BadInput: ``view`` is neither.
     """
-    wired = wire([kit], view=view, as_of=NO_DATE)
+    return capability_of(wire([kit], view=view, as_of=NO_DATE), kit)
+
+
+def capability_of(wired: Wired, kit: Kit) -> Capability:
+    """Return what a kit offers that is wired by itself; what a check of it has worked out is not worked out again."""
     sums = figures(wired, kit)
     specs = [place.spec for place in wired.places.values() if not place.is_spare]
     return Capability(
@@ -105,6 +111,7 @@ def capability(kit: Kit, view: str = "design") -> Capability:
         draw_va=sums["mains_va"],
         heat_w=sums["heat_w"],
         plug_map=_plug_map(wired),
+        starved=tuple(about_port(wired, device) for device in plan(wired).starved),
     )
 
 

@@ -13,8 +13,8 @@ from inventory.base.api.lists import refuse_unknown_names
 from inventory.base.api.views import ResourceView
 from inventory.base.errors import InvalidError, NotFoundError
 from inventory.drawings.svg import style
-from inventory.selectors.checks import show_check
-from inventory.selectors.drawings import assembled_kit, drawing_file, marks_of
+from inventory.selectors.checks import read_check
+from inventory.selectors.drawings import assembled, drawing_file, kit_facts, marks_of
 
 SVG = "image/svg+xml"
 VIEWS = ("wiring", "panel")
@@ -40,10 +40,10 @@ class DrawingView(ResourceView):
         view = request.query_params.get("view", VIEWS[0])
         if view not in VIEWS:
             raise InvalidError.of_field("view", f"Draw one of: {', '.join(VIEWS)}.")
-        kit, check = assembled_kit(kit_id), show_check(kit_id)
-        if kit is None or check is None:
+        facts, check = kit_facts(kit_id), read_check(kit_id)
+        if facts is None or check is None:
             raise NotFoundError(f"There is no kit {kit_id}.")
-        text = drawing_file(kit, view, marks=marks_of(check["findings"]))
+        text = drawing_file(assembled(facts, check), view, marks=marks_of(check.shown["findings"]))
         tag = f'"{hashlib.sha256(text.encode()).hexdigest()[:20]}"'
         if tag in request.headers.get("If-None-Match", ""):
             return HttpResponse(status=304, headers={"ETag": tag})

@@ -7,6 +7,7 @@ from django.utils import timezone
 from calc.checks import RULES_VERSION, Result
 from calc.checks import Finding as FindingFacts
 from inventory.base.models.checked import CheckState
+from inventory.capability_document import capability_document
 from inventory.models import Check, Finding
 
 KEPT_FOR = timedelta(days=90)
@@ -23,6 +24,7 @@ def keep_result(kit_id: int, revision: int, result: Result, *, seen: str, as_of:
         verdict_design=result.verdicts["design"],
         verdict_packed=result.verdicts["packed"],
         figures=dict(result.figures),
+        capability=capability_document(result.capability),
         fingerprint=seen,
         as_of=as_of,
         finished_at=timezone.now(),

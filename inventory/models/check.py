@@ -8,6 +8,8 @@ class Check(CheckRun):
     """One finished evaluation of a kit."""
 
     kit = models.ForeignKey(Kit, on_delete=models.CASCADE, related_name="checks")
+    capability = models.JSONField(null=True)
+    """What the kit offers as planned, a ``CapabilityDocument``; None where the check broke."""
 
     class Meta(CheckRun.Meta):
         indexes = [models.Index(fields=["kit", "-id"], name="inventory_check_newest")]

@@ -1,133 +1,64 @@
-"""What a kit offers outside, computed from its contents as they stand."""
+"""What a kit offers outside: kept with its newest check, else worked out from its contents."""
 
 from typing import TypedDict
 
-from calc.checks import Subject
-from calc.rig import capability as calc_capability
-from calc.rig.kit import Kit as KitFacts
+from django.db.models import JSONField, OuterRef, Subquery
+
+from calc.checks import RULES_VERSION
+from calc.rig.capability import capability
 from inventory.assembly import calculating, read_kits
-from inventory.models import Kit
-from inventory.selectors.checks import SubjectShape
+from inventory.capability_document import CapabilityDocument, OfferShape, capability_document
+from inventory.models import Check, Kit
 
 
-class PanelPortsShape(TypedDict):
-    """Ports of one kind on the outside, and how many have nothing plugged in."""
-
-    connector: str
-    side: str
-    carries: str
-    powered: bool
-    count: int
-    free: int
-
-
-class PoweredShape(TypedDict):
-    source: SubjectShape
-    ports: int
-    budget_w: float | None
-    watts_left: float | None
-
-
-class PlugRowShape(TypedDict):
-    """This device goes there; ``fixed`` when a drawn link says so."""
-
-    device: SubjectShape
-    source: SubjectShape
-    hole: SubjectShape
-    fixed: bool
-
-
-class PlugMapShape(TypedDict):
-    any_order_ok: bool | None
-    worst_w: float | None
-    rows: list[PlugRowShape]
-
-
-class CapabilityShape(TypedDict):
-    """What a kit offers outside. Numbers that nobody knows are null."""
-
+class _OfWhich(TypedDict):
     kit: int
     version: int
-    ports: list[PanelPortsShape]
-    powered: list[PoweredShape]
-    vlans: bool
-    access_points: int
-    universes: int
-    internet: bool
-    weight_kg: float | None
-    draw_va: float | None
-    heat_w: float | None
-    plug_map: PlugMapShape
+
+
+class CapabilityShape(_OfWhich, OfferShape):
+    """What a kit offers outside. Numbers that nobody knows are null."""
 
 
 def show_capability(kit_id: int) -> CapabilityShape | None:
-    """Return what a kit offers, or None when there is no such kit; five statements at most."""
-    version: int | None = Kit.objects.filter(pk=kit_id).values_list("version", flat=True).first()
-    kits = read_kits([kit_id])
-    if version is None or kit_id not in kits:
-        return None
-    return capability_of(kits[kit_id], version)
-
-
-def capability_of(kit: KitFacts, version: int) -> CapabilityShape:
-    """Return what an assembled kit offers; no statement.
+    """Return what a kit offers, or None when there is no such kit; one statement, or five where no check tells it.
 
     Raises:
         ContentsRefusedError: calculation does not take what is in it.
     """
-    with calculating(kit):
-        offers = calc_capability.capability(kit)
+    of_revision = Check.objects.filter(kit=OuterRef("pk"), revision=OuterRef("revision"), rules=RULES_VERSION)
+    newest = of_revision.order_by("-pk").values("capability")[:1]  # of one that broke off, nothing is kept
+    row = (
+        Kit.objects.filter(pk=kit_id)
+        .annotate(offers=Subquery(newest, output_field=JSONField()))
+        .values_list("version", "offers")
+        .first()
+    )
+    if row is None:
+        return None
+    version, document = row
+    if document is None:
+        kits = read_kits([kit_id])
+        if kit_id not in kits:
+            return None
+        with calculating(kits[kit_id]):
+            document = capability_document(capability(kits[kit_id]))
+    return capability_shape(kit_id, version, document)
+
+
+def capability_shape(kit_id: int, version: int, document: CapabilityDocument) -> CapabilityShape:
+    """Return what a kit offers as programs see it."""
     return {
-        "kit": kit.id,
+        "kit": kit_id,
         "version": version,
-        "ports": [_show_ports(ports) for ports in offers.ports],
-        "powered": [_show_powered(powered) for powered in offers.powered],
-        "vlans": offers.vlans,
-        "access_points": offers.access_points,
-        "universes": offers.universes,
-        "internet": offers.internet,
-        "weight_kg": offers.weight_kg,
-        "draw_va": offers.draw_va,
-        "heat_w": offers.heat_w,
-        "plug_map": _show_plug_map(offers.plug_map),
+        "ports": document["ports"],
+        "powered": document["powered"],
+        "vlans": document["vlans"],
+        "access_points": document["access_points"],
+        "universes": document["universes"],
+        "internet": document["internet"],
+        "weight_kg": document["weight_kg"],
+        "draw_va": document["draw_va"],
+        "heat_w": document["heat_w"],
+        "plug_map": document["plug_map"],
     }
-
-
-def _show_ports(ports: calc_capability.PanelPorts) -> PanelPortsShape:
-    return {
-        "connector": ports.connector,
-        "side": ports.side,
-        "carries": ports.carries,
-        "powered": ports.powered,
-        "count": ports.count,
-        "free": ports.free,
-    }
-
-
-def _show_powered(powered: calc_capability.PoweredPorts) -> PoweredShape:
-    return {
-        "source": show_subject(powered.source),
-        "ports": powered.ports,
-        "budget_w": powered.budget_w,
-        "watts_left": powered.watts_left,
-    }
-
-
-def _show_plug_map(plug_map: calc_capability.PlugMap) -> PlugMapShape:
-    return {
-        "any_order_ok": plug_map.any_order_ok,
-        "worst_w": plug_map.worst_w,
-        "rows": [
-            {
-                "device": show_subject(row.device),
-                "source": show_subject(row.source),
-                "hole": show_subject(row.hole),
-                "fixed": row.fixed,
-            }
-            for row in plug_map.rows
-        ],
-    }
-
-
-def show_subject(subject: Subject) -> SubjectShape:
-    return {"position": subject.position, "label": subject.label, "port": subject.port}

@@ -1,22 +1,19 @@
 """Checks and their findings as people and programs see them."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, TypedDict
 
 from django.db.models import F, FilteredRelation, Q, QuerySet, Subquery
 from django.utils import timezone
 
+from calc.checks import RULES_VERSION
 from inventory.base.models.checked import CheckState
+from inventory.capability_document import CapabilityDocument, SubjectShape
 from inventory.models import Check, Finding, Kit
 from inventory.rows import acceptance_holds
 from inventory.selectors.kits import VerdictsShape
-
-
-class SubjectShape(TypedDict):
-    position: int | None
-    label: str
-    port: str | None
 
 
 class RangeShape(TypedDict):
@@ -97,14 +94,42 @@ class CheckShape(TypedDict):
 CHECK_COLUMNS = (
     "id", "revision", "state", "verdict", "verdict_design", "verdict_packed", "figures", "finished_at", "error",
 )  # fmt: skip
+KEPT_COLUMNS = ("rules", "fingerprint", "capability")
 NO_VERDICTS: VerdictsShape = {"design": None, "packed": None}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckRead:
+    """The check of a kit, with what its newest finished check worked out for pages and drawings."""
+
+    shown: CheckShape
+    capability: CapabilityDocument | None
+    """None where no check of today's rules has finished."""
+    fingerprint: str
+    """Of the contents that it was worked out for."""
 
 
 def show_check(kit_id: int) -> CheckShape | None:
     """Return the check of a kit, or None when there is no such kit; two statements at most."""
+    read = read_check(kit_id)
+    return None if read is None else read.shown
+
+
+def read_check(kit_id: int) -> CheckRead | None:
+    """Return the check of a kit and what is kept with it, or None when there is no such kit; two statements at most."""
     rows = _kit_with_checks(kit_id)
     if not rows:
         return None
+    done = next((row for row in rows if row["checks__state"] == CheckState.DONE), None)
+    is_kept = done is not None and done["checks__rules"] == RULES_VERSION
+    return CheckRead(
+        shown=_show_check(rows),
+        capability=done["checks__capability"] if done is not None and is_kept else None,
+        fingerprint=done["checks__fingerprint"] if done is not None else "",
+    )
+
+
+def _show_check(rows: list[dict[str, Any]]) -> CheckShape:
     kit, checks = rows[0], [row for row in rows if row["checks__id"] is not None]
     newest = checks[0] if checks else None
     done = next((row for row in checks if row["checks__state"] == CheckState.DONE), None)
@@ -218,7 +243,9 @@ def _kit_with_checks(kit_id: int) -> list[dict[str, Any]]:
         "-checks__pk"
     )
     columns = ("id", "version", "revision", "check_due_at", "check_lease_until")
-    return [dict(row) for row in rows.values(*columns, *(f"checks__{name}" for name in CHECK_COLUMNS))]
+    return [
+        dict(row) for row in rows.values(*columns, *(f"checks__{name}" for name in (*CHECK_COLUMNS, *KEPT_COLUMNS)))
+    ]
 
 
 def _state(kit: Mapping[str, Any], newest: Mapping[str, Any] | None) -> str:

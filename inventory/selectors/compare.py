@@ -9,9 +9,10 @@ from calc.checks import run
 from calc.rig.kit import Kit as KitFacts
 from calc.vocabulary import NOTHING_FOUND
 from inventory.assembly import calculating, read_kits
+from inventory.capability_document import capability_document
 from inventory.models import Kit, Position
 from inventory.selectors.briefs import BriefShape, brief_of
-from inventory.selectors.capability import CapabilityShape, capability_of
+from inventory.selectors.capability import CapabilityShape, capability_shape
 from inventory.selectors.checks import RangeShape, range_shape
 
 
@@ -82,7 +83,7 @@ def compare_kits(a: int, b: int, *, money: bool) -> ComparisonShape | None:
 def _side(kit: KitFacts, version: int, *, money: bool) -> SideShape:
     with calculating(kit):
         result = run(kit, timezone.now())
-    offers = capability_of(kit, version)
+    offers = capability_shape(kit.id, version, capability_document(result.capability))
     side: SideShape = {
         "kit": kit.id,
         "name": kit.name,

@@ -1,25 +1,22 @@
 """A kit assembled for pages and drawings, and the drawings themselves.
 
-A kit is always read as it stands. What is costly beyond that is known by its content: where devices go by the contents
-of the kit, the layout of its wiring by the graph that is laid out. So nothing here can be out of date, and nothing has
-to be thrown away on an edit.
+A kit is always read anew. What is costly beyond that is kept by its content: where devices go with a check of the same
+contents, the layout of a wiring by the graph that is laid out. So nothing here can be out of date.
 """
 
-from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
-from threading import Lock
 from typing import Any
 
 from django.core.cache import caches
 from django.core.cache.backends.base import BaseCache
 
-from calc.rig.capability import NO_DATE
+from calc.rig.capability import NO_DATE, capability_of
 from calc.rig.kit import Kit as KitFacts
-from calc.rig.plug_map import Plan, plan
-from calc.rig.wiring import Node, Wired, poe_feeds, wire
+from calc.rig.wiring import Node, Wired, wire
 from calc.vocabulary import SEVERITIES
-from inventory.assembly import calculating, read_kits
+from inventory.assembly import calculating, fingerprint, read_kits
+from inventory.capability_document import CapabilityDocument, SubjectShape, capability_document
 from inventory.drawings.graph import WiringGraph, graph
 from inventory.drawings.holes import Hole, Proposal, holes
 from inventory.drawings.layout import content_hash, lay_out
@@ -27,9 +24,7 @@ from inventory.drawings.panel import panel
 from inventory.drawings.svg import Element, alone
 from inventory.drawings.symbols import sprite
 from inventory.drawings.wiring import wiring
-from inventory.selectors.checks import FindingShape
-
-MOST_KITS_KEPT = 64
+from inventory.selectors.checks import CheckRead, FindingShape
 
 Marks = Mapping[Node, str]
 """(position, port), or (position, ""), → severity of the worst finding about it."""
@@ -42,53 +37,44 @@ class Assembled:
     facts: KitFacts
     design: Wired
     packed: Wired
-    plan: Plan
-    """Where devices go that no link fixes."""
+    offers: CapabilityDocument
+    """What it offers as planned, with its plug map."""
+
+    def path_of(self, subject: SubjectShape) -> str:
+        """Return the label of the position that a row of the plug map names, with the labels around it."""
+        return self.design.paths[_node(subject)[0]]
 
     def holes(self, marks: Marks | None = None) -> tuple[Hole, ...]:
         """Return the holes of the panel, with what the links and the plug map put into them."""
-        free = poe_feeds(self.design).free
-        proposals = [Proposal(device=device, hole=free[source]) for device, source in self.plan.placed.items()]
+        rows = self.offers["plug_map"]["rows"]
+        proposals = [Proposal(device=_node(row["device"]), hole=_node(row["hole"])) for row in rows if not row["fixed"]]
         return holes(self.design, packed=self.packed, proposals=proposals, marks=marks)
 
 
-_kept: OrderedDict[int, Assembled] = OrderedDict()
-_guard = Lock()
-
-
 def kit_facts(kit_id: int) -> KitFacts | None:
-    """Return what is in a kit as it stands, or None when there is no such kit; four statements.
+    """Return the contents of a kit, or None when there is no such kit; four statements.
 
-    Whoever shows a check beside it reads that afterwards: what changes in between, the check then says to be under way.
+    Read the check that is shown beside it afterwards: what changes in between, the check then says to be under way.
     """
     return read_kits([kit_id]).get(kit_id)
 
 
-def assembled(facts: KitFacts) -> Assembled:
-    """Return a kit with what hangs on its links worked out; no statement.
+def assembled(facts: KitFacts, check: CheckRead) -> Assembled:
+    """Return a kit with its graph and its plug map; no statement.
+
+    The plug map is the one that is kept with the check, if that was made of these contents; else it is worked out here.
 
     Raises:
         ContentsRefusedError: calculation does not take what is in it.
     """
-    with _guard:
-        known = _kept.get(facts.id)
-    if known is None or known.facts != facts:
-        known = _assemble(facts)
-        with _guard:
-            _kept[facts.id] = known
-            while len(_kept) > MOST_KITS_KEPT:
-                _kept.popitem(last=False)
-    return known
-
-
-def assembled_kit(kit_id: int) -> Assembled | None:
-    """Return a kit as it stands with what hangs on its links, or None when there is no such kit; four statements.
-
-    Raises:
-        ContentsRefusedError: calculation does not take what is in it.
-    """
-    facts = kit_facts(kit_id)
-    return None if facts is None else assembled(facts)
+    kept = check.capability if check.capability is not None and check.fingerprint == fingerprint(facts) else None
+    with calculating(facts):
+        # No drawing depends on the date, so both views are wired at a moment that never comes.
+        design, packed = (wire([facts], view=view, as_of=NO_DATE) for view in ("design", "packed"))
+        offers = capability_document(capability_of(design, facts)) if kept is None else kept
+        kit = Assembled(facts=facts, design=design, packed=packed, offers=offers)
+        kit.holes()  # what nothing else asks of a connector is refused here too, and not while a page is written
+    return kit
 
 
 def marks_of(findings: list[FindingShape]) -> Marks:
@@ -148,13 +134,9 @@ def drawing_file(kit: Assembled, view: str, *, marks: Marks | None = None) -> st
     return alone(svg, sprite(*used, "h-"))
 
 
-def _assemble(facts: KitFacts) -> Assembled:
-    with calculating(facts):
-        # No drawing hangs on the calendar, so both views are wired at a moment that never comes.
-        design, packed = (wire([facts], view=view, as_of=NO_DATE) for view in ("design", "packed"))
-        kit = Assembled(facts=facts, design=design, packed=packed, plan=plan(design))
-        kit.holes()  # what nothing else asks of a connector is refused here too, and not while a page is written
-    return kit
+def _node(subject: SubjectShape) -> Node:
+    """Return the port that a row of a plug map names; its rows are always about ports."""
+    return subject["position"] or 0, subject["port"] or ""
 
 
 def _layouts() -> BaseCache:

@@ -18,7 +18,8 @@ from inventory.drawings.panel import panel, short
 from inventory.drawings.symbols import OTHER, sprite, symbol_of
 from inventory.drawings.tape import tape
 from inventory.drawings.wiring import wiring
-from inventory.selectors.drawings import assembled_kit, is_laid_out, wiring_drawing, wiring_graph
+from inventory.selectors.checks import read_check
+from inventory.selectors.drawings import assembled, is_laid_out, kit_facts, wiring_drawing, wiring_graph
 from tests.web.company import Gear, stage_case
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -241,8 +242,10 @@ def test_what_cannot_be_drawn_is_a_problem_document(gear: Gear, api) -> None:
 
 
 def test_a_layout_is_kept_by_its_content(gear: Gear) -> None:
-    kit = assembled_kit(gear.kit)
-    assert kit is not None
+    facts, check = kit_facts(gear.kit), read_check(gear.kit)
+    assert facts is not None
+    assert check is not None
+    kit = assembled(facts, check)
     drawn = wiring_graph(kit)
     svg = wiring_drawing(drawn, name="x")
     assert is_laid_out(drawn)

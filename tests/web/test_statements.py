@@ -11,7 +11,6 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from inventory.base.changes import change
-from inventory.selectors import drawings
 from inventory.services.kits import edit_kit
 from scheduling.models import Event
 from tests.architecture.routes import routes
@@ -126,7 +125,6 @@ HTMX = {"HTTP_HX_REQUEST": "true"}
 
 def statements(client: Client, address: str, **headers: str) -> int:
     """Return what an answer costs whoever is the first to ask for it."""
-    drawings._kept.clear()
     with CaptureQueriesContext(connection) as asked:
         answer = client.get(address, **headers)
     assert answer.status_code < 400, address

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from calc.connectors import connector
 from calc.errors import BadInput
 from calc.vocabulary import NOTHING_FOUND
+from inventory.capability_document import PanelPortsShape, PoweredShape
 from inventory.drawings.symbols import OTHER, symbol_of
 from inventory.selectors.briefs import BriefShape
-from inventory.selectors.capability import PanelPortsShape, PoweredShape
 from inventory.selectors.compare import ComparedFindingShape, ComparisonShape, CostShape, SideShape
 from web.components.brief import asked_lines
 from web.components.findings import in_two

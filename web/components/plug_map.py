@@ -1,16 +1,15 @@
 """The plug map: the face of the lid, what goes in which hole, and whether any order will do."""
 
+from collections.abc import Container
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
-from calc.rig.kit import Kit
-from calc.rig.wiring import Node, poe_feeds
+from calc.rig.wiring import poe_feeds
 from inventory.drawings.holes import MAINS, Hole
 from inventory.drawings.svg import write
 from inventory.drawings.tape import Tape
-from inventory.errors import ContentsRefusedError
-from inventory.selectors.drawings import Assembled, Marks, assembled, panel_drawing
+from inventory.selectors.drawings import Assembled, Marks, panel_drawing
 from web.components.numbers import with_unit
 
 DAMAGE = {
@@ -67,12 +66,13 @@ class PlugMap:
     """Why there is none."""
 
 
-def plug_map(facts: Kit, marks: Marks) -> PlugMap:
-    """Return the plug map of what is in a kit; where calculation does not take that, the reason."""
-    try:
-        kit = assembled(facts)
-    except ContentsRefusedError as error:
-        return PlugMap(face=None, rows=(), inside=(), any_order="", worst="", refusal=error.detail)
+def no_plug_map(refusal: str) -> PlugMap:
+    """Return the plug map of a kit whose contents calculation does not take, for that reason."""
+    return PlugMap(face=None, rows=(), inside=(), any_order="", worst="", refusal=refusal)
+
+
+def plug_map(kit: Assembled, marks: Marks) -> PlugMap:
+    """Return the plug map of a kit for its page."""
     holes = kit.holes(marks)
     any_order, worst = _any_order(kit)
     return PlugMap(
@@ -110,29 +110,31 @@ def _row(hole: Hole) -> PlugRow:
     )
 
 
-def _inside(kit: Assembled, at_holes: set[Node | None]) -> tuple[InsideRow, ...]:
-    wired = kit.design
-    feeds = [(feed.device, feed.source, True) for feed in poe_feeds(wired).all()]
-    placed = [(device, source, False) for device, source in kit.plan.placed.items()]
-    rows = []
-    for device, source, fixed in (*feeds, *placed):
-        if device in at_holes:
-            continue
-        name = f"{wired.paths[device[0]]} {device[1]}"
-        rows.append(InsideRow(device=name, port=source[1], source=wired.paths[source[0]], fixed=fixed))
-    return tuple(rows)
+def _inside(kit: Assembled, at_holes: Container[object]) -> tuple[InsideRow, ...]:
+    rows = kit.offers["plug_map"]["rows"]
+    return tuple(
+        InsideRow(
+            device=f"{kit.path_of(row['device'])} {row['device']['port']}",
+            port=row["source"]["port"] or "",
+            source=kit.path_of(row["source"]),
+            fixed=row["fixed"],
+        )
+        for row in sorted(rows, key=lambda row: not row["fixed"])
+        if (row["device"]["position"], row["device"]["port"]) not in at_holes
+    )
 
 
 def _any_order(kit: Assembled) -> tuple[str, str]:
     """Return the answer, and how the worst way of plugging would come off."""
-    plan = kit.plan
+    made, starved = kit.offers["plug_map"], kit.offers["starved"]
     if not poe_feeds(kit.design).hanging:
         return "", ""
-    answer = {True: "Yes", False: "No", None: "Not known"}[plan.any_order_ok]
-    if plan.starved:
-        return answer, f"{len(plan.starved)} find no source that carries them."
-    if plan.worst_w is None:
+    answer = {True: "Yes", False: "No", None: "Not known"}[made["any_order_ok"]]
+    worst_w = made["worst_w"]
+    if starved:
+        return answer, f"{len(starved)} find no source that carries them."
+    if worst_w is None:
         return answer, ""
-    if plan.worst_w < 0:
-        return answer, f"The worst plugging is {with_unit(-plan.worst_w, 'W')} over."
-    return answer, f"The worst plugging leaves {with_unit(plan.worst_w, 'W')}."
+    if worst_w < 0:
+        return answer, f"The worst plugging is {with_unit(-worst_w, 'W')} over."
+    return answer, f"The worst plugging leaves {with_unit(worst_w, 'W')}."

@@ -15,9 +15,10 @@ from inventory.checks.acceptance import REFUSALS
 from inventory.drawings.svg import write
 from inventory.errors import ContentsRefusedError, DrawingUnavailableError
 from inventory.selectors.briefs import brief_of
-from inventory.selectors.checks import CheckShape, show_check
+from inventory.selectors.checks import CheckShape, read_check, show_check
 from inventory.selectors.contents import HeadingShape, kit_heading
 from inventory.selectors.drawings import (
+    Assembled,
     Marks,
     assembled,
     is_laid_out,
@@ -35,7 +36,7 @@ from web.components.history import HistoryLine, history_lines
 from web.components.kit_promises import KitPromise, kit_promises
 from web.components.links import LinkRow, link_rows
 from web.components.missing import typed_for_finding
-from web.components.plug_map import PlugMap, plug_map
+from web.components.plug_map import PlugMap, no_plug_map, plug_map
 from web.components.tags import TagModel, tag_model
 from web.components.verdicts import WAITING, Verdict, verdicts
 from web.page import Page
@@ -138,16 +139,17 @@ class KitPage(Page):
 
     def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
         heading, kit = read_kit(kit_id)
-        check = check_of(kit_id)
+        checked = checked_kit(kit)
+        check = checked.check
         may_edit = self.person().may("kit.edit")
-        wiring = wiring_part(kit, check, may_edit=may_edit, at_once=False)
+        wiring = wiring_part(checked, may_edit=may_edit, at_once=False)
         history = list(history_rows().filter(noun="kit", object_id=kit_id)[:LINES_OF_HISTORY])
         page = KitModel(
             title=heading["name"],
             heading=heading,
             tag=tag_model(heading["tag"]) if heading["tag"] else None,
             weight=bars.plain("", check["figures"].get("weight_kg"), "kg").words if check["figures"] else "",
-            lid=lid_of(self, kit, check, drawn=wiring.drawing is not None),
+            lid=lid_of(self, checked, drawn=wiring.drawing is not None),
             part=contents_part(kit, check, may_edit=may_edit),
             wiring=wiring,
             promises=kit_promises(bookings_around(kit_id, timezone.now()), kit_id),
@@ -168,11 +170,9 @@ class LidPart(Page):
         if check_of(kit_id)["state"] in WAITING:
             return HttpResponse(status=204)
         _, kit = read_kit(kit_id)
-        check = check_of(kit_id)
-        part = contents_part(kit, check, may_edit=self.person().may("kit.edit"))
-        return self.show_part(
-            "web/parts/checked.html", CheckedPart(lid=lid_of(self, kit, check, drawn=True), part=part)
-        )
+        checked = checked_kit(kit)
+        part = contents_part(kit, checked.check, may_edit=self.person().may("kit.edit"))
+        return self.show_part("web/parts/checked.html", CheckedPart(lid=lid_of(self, checked, drawn=True), part=part))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,8 +189,7 @@ class WiringPage(Page):
 
     def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
         _, kit = read_kit(kit_id)
-        check = check_of(kit_id)
-        part = wiring_part(kit, check, may_edit=self.person().may("kit.edit"), at_once=True)
+        part = wiring_part(checked_kit(kit), may_edit=self.person().may("kit.edit"), at_once=True)
         if self.wants_part():
             return self.show_part("web/parts/wiring.html", part)
         return self.show("web/pages/wiring.html", part)
@@ -236,6 +235,42 @@ def check_of(kit_id: int) -> CheckShape:
     return check
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckedKit:
+    """A kit with its check and, where calculation takes what is in it, what its drawings are made of."""
+
+    facts: KitFacts
+    check: CheckShape
+    assembled: Assembled | None
+    refusal: str
+    """Why calculation does not take what is in it."""
+
+    @property
+    def marks(self) -> Marks:
+        """Return where the findings of its check point."""
+        return marks_of(self.check["findings"])
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether the wiring is laid out already, so that it is on the page of the kit."""
+        return self.assembled is not None and is_laid_out(wiring_graph(self.assembled))
+
+
+def checked_kit(facts: KitFacts) -> CheckedKit:
+    """Return a kit that was read with its check; two statements at most.
+
+    Raises:
+        Http404: it was removed in the meantime.
+    """
+    check = read_check(facts.id)
+    if check is None:
+        raise no_such_kit(facts.id)
+    try:
+        return CheckedKit(facts=facts, check=check.shown, assembled=assembled(facts, check), refusal="")
+    except ContentsRefusedError as error:
+        return CheckedKit(facts=facts, check=check.shown, assembled=None, refusal=error.detail)
+
+
 def no_such_kit(kit_id: int) -> Http404:
     return Http404(f"There is no kit {kit_id}.")
 
@@ -244,8 +279,9 @@ def address_of(kit_id: int) -> str:
     return f"/kits/{kit_id}/"
 
 
-def lid_of(page: Page, kit: KitFacts, check: CheckShape, *, drawn: bool, swap: bool = False) -> Lid:
+def lid_of(page: Page, checked: CheckedKit, *, drawn: bool, swap: bool = False) -> Lid:
     """Return the upper part of the page; ``drawn`` says that the wiring stands on the same page."""
+    kit, check = checked.facts, checked.check
     found = findings(check["findings"], lambda shape: typed_for_finding(kit, shape, page.person().may))
     address = address_of(kit.id)
     last = check["last"]
@@ -260,7 +296,7 @@ def lid_of(page: Page, kit: KitFacts, check: CheckShape, *, drawn: bool, swap: b
         verdicts=verdicts(check),
         findings=found,
         figures=_figures(check),
-        plugs=plug_map(kit, marks_of(check["findings"])),
+        plugs=plug_map(checked.assembled, checked.marks) if checked.assembled else no_plug_map(checked.refusal),
         checked_at=check["finished_at"],
         revision=check["revision"],
         may_accept=frozenset(verb for verb in REFUSALS if page.person().may(verb)),
@@ -286,9 +322,10 @@ def brief_part(kit: KitFacts, *, may_edit: bool) -> BriefPart:
     return BriefPart(address=address_of(kit.id), lines=lines, may_edit=may_edit)
 
 
-def wiring_part(kit: KitFacts, check: CheckShape, *, may_edit: bool, at_once: bool) -> WiringPart:
+def wiring_part(checked: CheckedKit, *, may_edit: bool, at_once: bool) -> WiringPart:
     """Return the wiring; ``at_once`` lays it out now, whatever it takes."""
-    drawing, refusal, unwired = _wiring(kit, marks_of(check["findings"]), at_once=at_once)
+    kit = checked.facts
+    drawing, refusal, unwired = _wiring(checked, at_once=at_once)
     return WiringPart(
         kit=kit.id,
         address=address_of(kit.id),
@@ -301,24 +338,15 @@ def wiring_part(kit: KitFacts, check: CheckShape, *, may_edit: bool, at_once: bo
     )
 
 
-def has_drawing(kit: KitFacts) -> bool:
-    """Say whether the wiring is laid out already, so that it stands on the page of the kit."""
-    try:
-        return is_laid_out(wiring_graph(assembled(kit)))
-    except ContentsRefusedError:
-        return False
-
-
-def _wiring(kit: KitFacts, marks: Marks, *, at_once: bool) -> tuple[SafeString | None, str, tuple[str, ...]]:
+def _wiring(checked: CheckedKit, *, at_once: bool) -> tuple[SafeString | None, str, tuple[str, ...]]:
     """Return the drawing, or why there is none, and what is not wired."""
-    try:
-        graph = wiring_graph(assembled(kit))
-    except ContentsRefusedError as error:
-        return None, error.detail, ()
+    if checked.assembled is None:
+        return None, checked.refusal, ()
+    graph = wiring_graph(checked.assembled)
     if not graph.leads or not (at_once or is_laid_out(graph)):
         return None, "", graph.unwired
     try:
-        drawing = write(wiring_drawing(graph, name=kit.name, marks=marks))
+        drawing = write(wiring_drawing(graph, name=checked.facts.name, marks=checked.marks))
     except DrawingUnavailableError as error:
         return None, error.detail, graph.unwired
     return mark_safe(drawing), "", graph.unwired  # noqa: S308 - a tree of elements, which escapes what people typed

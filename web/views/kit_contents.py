@@ -25,8 +25,8 @@ from web.views.kit import (
     EditedPart,
     address_of,
     check_of,
+    checked_kit,
     contents_part,
-    has_drawing,
     heading_of,
     lid_of,
     read_kit,
@@ -237,10 +237,10 @@ def after_edit(page: Page, kit_id: int, position_id: int) -> HttpResponse:
     if not page.wants_part():
         return page.go_to(f"{address_of(kit_id)}#p{position_id}")
     _, kit = read_kit(kit_id)
-    check = check_of(kit_id)
-    part = contents_part(kit, check, may_edit=True)
+    checked = checked_kit(kit)
+    part = contents_part(kit, checked.check, may_edit=True)
     edited = EditedPart(
-        lid=lid_of(page, kit, check, drawn=has_drawing(kit), swap=True),
+        lid=lid_of(page, checked, drawn=checked.is_drawn, swap=True),
         part=part,
         rows=tuple(row for row in part.contents.rows if row.id == position_id),
     )
