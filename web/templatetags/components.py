@@ -29,7 +29,7 @@ register = template.Library()
 def symbols(*names: str) -> SafeString:
     """Put the named symbols into the page, once, for figures to refer to."""
     return format_html(
-        '<svg class="vh" width="0" height="0" aria-hidden="true" focusable="false"><defs>{}</defs></svg>',
+        '<svg class="visually-hidden" width="0" height="0" aria-hidden="true" focusable="false"><defs>{}</defs></svg>',
         mark_safe(sprite_text(*names)),  # noqa: S308 - our own sprite
     )
 
@@ -38,7 +38,7 @@ def symbols(*names: str) -> SafeString:
 def mark(severity: str) -> SafeString:
     """Draw the shape of a severity without its word; the words have to stand beside it."""
     known = MARKS[severity]
-    return format_html('<svg class="g {}" aria-hidden="true"><use href="#{}"/></svg>', known.colour, known.symbol)
+    return format_html('<svg class="icon {}" aria-hidden="true"><use href="#{}"/></svg>', known.colour, known.symbol)
 
 
 @register.simple_tag
