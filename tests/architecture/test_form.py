@@ -3,10 +3,11 @@
 import ast
 import re
 
-from tests.architecture.source import ROOMS, modules
+from tests.architecture.source import ROOMS, ROOT, modules
 
 MOST_LINES = 450
 MOST_IN_A_FUNCTION = 45
+LONGEST_LINE = 120
 GRAB_BAGS = re.compile(r"(utils?|helpers?|managers?|common|misc|tools)\.py")
 
 
@@ -37,3 +38,20 @@ def test_tasks_stay_thin():
     tasks = [module for module in modules() if module.path.name == "tasks.py"]
     assert tasks
     assert [module.name for module in tasks if module.text.count("\n") > 60] == []
+
+
+def test_no_line_of_a_template_is_longer_than_a_line_of_code():
+    long = [
+        f"{template.relative_to(ROOT)}:{number}"
+        for template in sorted((ROOT / "web/templates").rglob("*.html"))
+        for number, line in enumerate(template.read_text().splitlines(), start=1)
+        if len(line) > LONGEST_LINE
+    ]
+    assert long == []
+
+
+def test_styles_win_by_layers_and_not_by_importance():
+    """Pico is a layer below the rules of the house, so none of them has to shout."""
+    styles = sorted((ROOT / "web/static/web").glob("*.css"))
+    assert [style.name for style in styles if "!important" in style.read_text()] == []
+    assert any("layer(pico)" in style.read_text() for style in styles)
