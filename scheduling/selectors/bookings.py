@@ -102,12 +102,12 @@ def show_bookings(rows: Sequence[dict[str, Any]], now: datetime) -> list[Booking
 
 
 def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
-    found: defaultdict[int, list[ClaimShape]] = defaultdict(list)
+    claims: defaultdict[int, list[ClaimShape]] = defaultdict(list)
     rows = Claim.objects.annotate(is_firm=firm()).filter(unreleased(), booking__in=booking_ids).order_by("id")
     for pk, booking, unit, tag, position, starts_at, ends_at, is_firm, dealt in rows.values_list(
         "id", "booking_id", "unit_id", "unit__tag", "position_id", "starts_at", "ends_at", "is_firm", "dealt"
     ):
-        found[booking].append(
+        claims[booking].append(
             {
                 "id": pk,
                 "unit": unit,
@@ -119,11 +119,11 @@ def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
                 "dealt": dealt,
             }
         )
-    return found
+    return claims
 
 
 def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int, list[ShortfallShape]]:
-    found: defaultdict[int, list[ShortfallShape]] = defaultdict(list)
+    shortfalls: defaultdict[int, list[ShortfallShape]] = defaultdict(list)
     rows = list(
         Shortfall.objects.filter(open_shortfall(), booking__in=periods)
         .order_by("id")
@@ -131,7 +131,7 @@ def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int
     )
     gaps = [Gap(row["spec_id"], row["position_id"], periods[row["booking_id"]]) for row in rows]
     for row, units in zip(rows, stand_ins(gaps, now), strict=True):
-        found[row["booking_id"]].append(
+        shortfalls[row["booking_id"]].append(
             {
                 "id": row["id"],
                 "position": row["position_id"],
@@ -143,22 +143,22 @@ def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int
                 "alternatives": units,
             }
         )
-    return found
+    return shortfalls
 
 
 def grave_findings(
     kit_ids: Collection[int], severities: Collection[str] = GRAVE
 ) -> defaultdict[int, list[KitFindingShape]]:
     """Return the stops and cautions of each kit's newest check, worst first; one statement, or none."""
-    found: defaultdict[int, list[KitFindingShape]] = defaultdict(list)
+    findings: defaultdict[int, list[KitFindingShape]] = defaultdict(list)
     if not kit_ids:
-        return found
+        return findings
     newest = Check.objects.filter(kit=OuterRef("pk"), state=CheckState.DONE).order_by("-id").values("id")[:1]
     checks = Kit.objects.filter(pk__in=kit_ids).values_list(Subquery(newest), flat=True)
     rows = Finding.objects.filter(check_run__in=checks, severity__in=severities).order_by("check_run_id", "sort")
     for kit, code, severity, message in rows.values_list("check_run__kit_id", "code", "severity", "message"):
-        found[kit].append({"code": code, "severity": severity, "message": message})
-    return found
+        findings[kit].append({"code": code, "severity": severity, "message": message})
+    return findings
 
 
 def _show(

@@ -49,7 +49,7 @@ class UnitStretchShape(TypedDict):
 
 
 class DownStretchShape(TypedDict):
-    """A unit that may not go out, and the kit that it lies in."""
+    """A unit that may not go out, and the kit that it is packed in."""
 
     unit: int
     tag: str
@@ -60,7 +60,7 @@ class DownStretchShape(TypedDict):
     note: str
     starts_at: datetime
     ends_at: datetime | None
-    """When it ends or is expected to; None when nobody knows."""
+    """When it ends or is expected to end; None: not known."""
 
 
 class ShortStretchShape(TypedDict):

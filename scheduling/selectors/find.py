@@ -1,4 +1,4 @@
-"""Shows that somebody looks for."""
+"""Search of shows by words."""
 
 from datetime import datetime
 
@@ -8,10 +8,10 @@ from scheduling.selectors.programme import ShowShape, show_rows
 
 
 def found_shows(words: str, now: datetime, *, clients: bool, most: int) -> list[ShowShape]:
-    """Return shows by name, house or, where the reader may see that, client; those to come first; one statement."""
+    """Return shows by name, venue or, where the reader may see that, client; those to come first; one statement."""
     rows = show_rows(now)
     for word in words.split():
-        found = Q(name__icontains=word) | Q(venue__name__icontains=word)
-        rows = rows.filter(found | Q(client__icontains=word) if clients else found)
+        matches = Q(name__icontains=word) | Q(venue__name__icontains=word)
+        rows = rows.filter(matches | Q(client__icontains=word) if clients else matches)
     over = Case(When(gear_back_at__lte=now, then=Value(1)), default=Value(0))
     return list(rows.order_by(over, "gear_out_at", "id")[:most])

@@ -1,4 +1,4 @@
-"""Where kits are promised: their own bookings, and those of the kits that they lie in."""
+"""Bookings of kits: their own, and those of the kits that contain them."""
 
 from datetime import datetime
 from typing import TypedDict
@@ -29,7 +29,7 @@ class KitBookingShape(TypedDict):
 
 
 def bookings_around(kit_id: int, now: datetime) -> list[KitBookingShape]:
-    """Return the bookings of a kit and of all that it lies in, from now on, the next first; one statement."""
+    """Return the live bookings of a kit and of the kits around it, the next first; one statement."""
     lacks = Shortfall.objects.filter(open_shortfall(), booking=OuterRef("pk")).order_by().values("booking")
     rows = Booking.objects.filter(live(now), kit__in=ids_around([kit_id])).order_by("starts_at", "pk")
     return list(

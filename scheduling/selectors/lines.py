@@ -22,7 +22,7 @@ class PromisedShape(TypedDict):
     firm: bool
 
 
-class LackShape(TypedDict):
+class LineShortfallShape(TypedDict):
     """One thing that a booking lacks, with the booking's period and whoever is in the way."""
 
     id: int
@@ -44,8 +44,8 @@ class LackShape(TypedDict):
     rival_name: str | None
 
 
-class LackWithStandIns(TypedDict):
-    lack: LackShape
+class ShortfallWithAlternatives(TypedDict):
+    lack: LineShortfallShape
     stand_ins: list[UnitAlternative]
 
 
@@ -74,7 +74,7 @@ class LineShape(TypedDict):
     booked_by: int | None
     booker: str | None
     promised: list[PromisedShape]
-    lacks: list[LackShape]
+    lacks: list[LineShortfallShape]
 
 
 class ThingShape(TypedDict):
@@ -135,23 +135,23 @@ def _lines(which: Q, now: datetime) -> list[LineShape]:
 
 
 def _promised(bookings: Collection[int]) -> defaultdict[int, list[PromisedShape]]:
-    found: defaultdict[int, list[PromisedShape]] = defaultdict(list)
+    promised: defaultdict[int, list[PromisedShape]] = defaultdict(list)
     rows = Claim.objects.annotate(is_firm=firm()).filter(unreleased(), booking__in=bookings).order_by("unit__tag")
     for booking, unit, tag, is_firm in rows.values_list("booking_id", "unit_id", "unit__tag", "is_firm"):
-        found[booking].append({"unit": unit, "tag": tag, "firm": is_firm})
-    return found
+        promised[booking].append({"unit": unit, "tag": tag, "firm": is_firm})
+    return promised
 
 
-def shortfalls_of_event(event_id: int, now: datetime) -> list[LackShape]:
+def shortfalls_of_event(event_id: int, now: datetime) -> list[LineShortfallShape]:
     """Return what the event's bookings in force lack, in the order in which it was found; one statement."""
     return _shortfalls(Q(booking__event=event_id), now)
 
 
-def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
+def _shortfalls(which: Q, now: datetime) -> list[LineShortfallShape]:
     rows = Shortfall.objects.filter(which, in_force(now, "booking"), open_shortfall()).order_by("id")
     return list(
         rows_as(
-            LackShape,
+            LineShortfallShape,
             rows,
             counted=Q(booking__spec__isnull=False),
             starts_at="booking__starts_at",
@@ -165,8 +165,8 @@ def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
     )
 
 
-def with_stand_ins(lacks: Sequence[LackShape], now: datetime) -> list[LackWithStandIns]:
-    """Return what could stand in for each; three statements for any number."""
+def with_alternatives(lacks: Sequence[LineShortfallShape], now: datetime) -> list[ShortfallWithAlternatives]:
+    """Return alternatives for each shortfall; three statements for any number."""
     gaps = [Gap(lack["spec"], lack["position"], Period(lack["starts_at"], lack["ends_at"])) for lack in lacks]
     return [{"lack": lack, "stand_ins": units} for lack, units in zip(lacks, stand_ins(gaps, now), strict=True)]
 
@@ -175,5 +175,5 @@ def things() -> list[ThingShape]:
     """Return every kit that has a case, and every spec, by kind and name; one statement."""
     kits = Kit.objects.filter(has_case()).values("id", "name", thing=Value("kit", output_field=CharField()))
     specs = Spec.objects.values("id", "name", thing=F("kind"))
-    found = sorted(kits.union(specs, all=True), key=lambda row: (row["thing"] != "kit", row["thing"], row["name"]))
-    return [{"kind": row["thing"], "id": row["id"], "name": row["name"]} for row in found]
+    by_kind = sorted(kits.union(specs, all=True), key=lambda row: (row["thing"] != "kit", row["thing"], row["name"]))
+    return [{"kind": row["thing"], "id": row["id"], "name": row["name"]} for row in by_kind]

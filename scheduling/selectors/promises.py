@@ -1,4 +1,4 @@
-"""What units are promised to, and whom the lack of one hurts."""
+"""What units are promised to, and what live bookings lack."""
 
 from collections import defaultdict
 from collections.abc import Collection
@@ -29,13 +29,13 @@ class PromiseShape(TypedDict):
     lacking: bool
 
 
-class LackShape(TypedDict):
-    """What one live booking lacks, and which units that are free then could stand in."""
+class LiveShortfallShape(TypedDict):
+    """One thing that a live booking lacks."""
 
     shortfall: int
     booking: int
     counted: bool
-    """The booking wants a number of a spec: it is dealt again, no unit stands in by name."""
+    """The booking wants a number of a spec: it is reallocated, no unit replaces another by name."""
     event: int
     event_name: str
     starts_at: datetime
@@ -54,7 +54,9 @@ class LackShape(TypedDict):
     tag: str | None
 
 
-class HurtShape(LackShape):
+class AnsweredShortfallShape(LiveShortfallShape):
+    """A shortfall with what could be taken instead."""
+
     alternatives: list[UnitAlternative]
     kits: list[KitAlternative]
     """Whole kits that could go in place of the booking's, where its kit lacks something that it needs."""
@@ -118,16 +120,16 @@ def kit_promises(kit_ids: Collection[int], now: datetime) -> dict[int, PromiseSh
     return {row["kit"]: row for row in latest_first if row["kit"] is not None}
 
 
-def shortfalls_beginning(until: datetime, now: datetime) -> list[LackShape]:
+def shortfalls_beginning(until: datetime, now: datetime) -> list[LiveShortfallShape]:
     """Return what live bookings lack that begin by then, the next first; one statement."""
     return _shortfalls(Q(booking__starts_at__lte=until), now)
 
 
-def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
+def _shortfalls(which: Q, now: datetime) -> list[LiveShortfallShape]:
     rows = Shortfall.objects.filter(which, open_shortfall(), live(now, "booking"))
     return list(
         rows_as(
-            LackShape,
+            LiveShortfallShape,
             rows.order_by("booking__starts_at", "booking_id", "id"),
             shortfall="pk",
             counted=Q(booking__spec__isnull=False),
@@ -142,31 +144,31 @@ def _shortfalls(which: Q, now: datetime) -> list[LackShape]:
     )
 
 
-def hurt_by(unit_id: int, since: datetime, now: datetime) -> list[HurtShape]:
-    """Return who lacks a unit, or lost something at the moment that it went down, with what could stand in.
+def shortfalls_caused_by(unit_id: int, since: datetime, now: datetime) -> list[AnsweredShortfallShape]:
+    """Return the live shortfalls of a unit that went down, and those that opened with it, with alternatives.
 
     Four statements, and two more where a kit lacks something that it needs.
     """
-    found = _shortfalls(Q(unit=unit_id) | Q(opened_at=since), now)
-    wholes = {(lack["kit"], _period(lack)) for lack in found if lack["kit"] is not None and _is_needed(lack)}
-    instead = instead_of([_gap(lack) for lack in found], wholes, now)
+    shortfalls = _shortfalls(Q(unit=unit_id) | Q(opened_at=since), now)
+    wholes = {(lack["kit"], _period(lack)) for lack in shortfalls if lack["kit"] is not None and _is_needed(lack)}
+    instead = instead_of([_gap(lack) for lack in shortfalls], wholes, now)
     return [
         {
             **lack,
             "alternatives": instead.units[_gap(lack)],
             "kits": instead.kits.get((lack["kit"] or 0, _period(lack)), []) if _is_needed(lack) else [],
         }
-        for lack in found
+        for lack in shortfalls
     ]
 
 
-def _is_needed(lack: LackShape) -> bool:
+def _is_needed(lack: LiveShortfallShape) -> bool:
     return lack["role"] in NEEDED_ROLES
 
 
-def _gap(lack: LackShape) -> Gap:
+def _gap(lack: LiveShortfallShape) -> Gap:
     return Gap(lack["spec"], lack["position"], _period(lack))
 
 
-def _period(lack: LackShape) -> Period:
+def _period(lack: LiveShortfallShape) -> Period:
     return Period(lack["starts_at"], lack["ends_at"])

@@ -1,4 +1,4 @@
-"""What needs somebody now: one statement for each question of the first page."""
+"""What needs attention now: one statement for each question of the first page."""
 
 from datetime import datetime
 from typing import TypedDict
@@ -27,7 +27,7 @@ class BeginningsShape(TypedDict):
 
 
 class StoppedKitShape(TypedDict):
-    """A kit that is promised soon although its newest check says stop, and nobody accepted that."""
+    """A kit that is promised soon although its newest check says stop, which is not accepted."""
 
     kit: int
     kit_name: str
@@ -38,7 +38,7 @@ class StoppedKitShape(TypedDict):
 
 
 class OverdueShape(TypedDict):
-    """A confirmed booking that should be back, of an event that nobody has closed."""
+    """A confirmed booking that should be back, of an event that is still open."""
 
     event: int
     event_name: str
@@ -71,7 +71,7 @@ class HeldShape(_DownShape):
 
 
 def beginnings() -> BeginningsShape:
-    """Return what the company has begun with; one statement."""
+    """Return which kinds of records the company has entered; one statement."""
     return rows_as(
         BeginningsShape,
         Company.objects.filter(pk=1),

@@ -22,7 +22,7 @@ class PhaseDraft:
 
 
 class EventFields(TypedDict, total=False):
-    """What an event can be told; a field that is absent stays as it is."""
+    """What of an event is set; a field that is absent stays as it is."""
 
     name: str
     client: str

@@ -24,7 +24,7 @@ class CircuitFields(TypedDict, total=False):
 
 
 class VenueFields(TypedDict, total=False):
-    """What a venue can be told; a field that is absent stays as it is."""
+    """What of a venue is set; a field that is absent stays as it is."""
 
     name: str
     timezone: str
@@ -85,7 +85,7 @@ def _columns(fields: VenueFields) -> dict[str, Any]:
 
 def _write_circuits(venue: Venue, circuits: Sequence[CircuitFields]) -> None:
     """Write the circuits; one whose name stays keeps its id, so that what is planned on it stays too."""
-    standing = dict(venue.circuits.values_list("name", "pk"))
+    ids_by_name = dict(venue.circuits.values_list("name", "pk"))
     venue.circuits.exclude(name__in=[circuit["name"] for circuit in circuits]).delete()
     for number, circuit in enumerate(circuits):
-        VenueCircuit(pk=standing.get(circuit["name"]), venue=venue, sort=number, **circuit).save()
+        VenueCircuit(pk=ids_by_name.get(circuit["name"]), venue=venue, sort=number, **circuit).save()

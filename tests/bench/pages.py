@@ -160,7 +160,7 @@ def _bench_and_find() -> Iterator[Asked]:
     from inventory.models import Fault
     from inventory.selectors import bench, find, tags
     from scheduling.selectors.find import found_shows
-    from scheduling.selectors.promises import hurt_by, kit_promises, promises_of
+    from scheduling.selectors.promises import kit_promises, promises_of, shortfalls_caused_by
 
     now = timezone.now()
     fault = Fault.objects.filter(what="dead", closed_at=None).latest("pk")
@@ -179,7 +179,7 @@ def _bench_and_find() -> Iterator[Asked]:
         "fault",
         [
             lambda: bench.fault_records(Q(pk=fault.pk), money=True),
-            lambda: hurt_by(fault.unit_id, now - timedelta(days=9), now),
+            lambda: shortfalls_caused_by(fault.unit_id, now - timedelta(days=9), now),
         ],
     )
     yield (
@@ -248,7 +248,7 @@ def _one_event() -> Iterator[Asked]:
             lines.things,
         ],
     )
-    yield "short", [show, lambda: lines.with_stand_ins(lines.shortfalls_of_event(ford, now), now)]
+    yield "short", [show, lambda: lines.with_alternatives(lines.shortfalls_of_event(ford, now), now)]
     yield "event, edit", [show, lambda: events.phases_of(moved), venues.venue_choices]
     yield "book", [show, lines.things]
     yield "booking, another time", [line, show]

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scheduling.models import BookingState
-from scheduling.selectors.lines import LackShape, LineShape
+from scheduling.selectors.lines import LineShape, LineShortfallShape
 from web.components.in_the_way import REASONS
 from web.components.spans import moment, span
 from web.components.tags import TagModel, tag_model
@@ -86,7 +86,7 @@ def booked_line(shape: LineShape, *, may_change: bool) -> BookedLine:
     )
 
 
-def lack_line(shape: LackShape) -> Lack:
+def lack_line(shape: LineShortfallShape) -> Lack:
     """Return what is lacking, the place in the kit first."""
     what = shape["tag"] or shape["spec_name"]
     if shape["quantity"] > 1:

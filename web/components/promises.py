@@ -7,7 +7,7 @@ from datetime import datetime
 from calc.vocabulary import NOTHING_FOUND
 from scheduling.models import BookingState
 from scheduling.promises.alternatives import KitAlternative, UnitAlternative
-from scheduling.selectors.promises import HurtShape, LackShape, PromiseShape
+from scheduling.selectors.promises import AnsweredShortfallShape, LiveShortfallShape, PromiseShape
 from web.components.in_the_way import REASONS
 from web.components.tags import TagModel, tag_model
 
@@ -92,7 +92,7 @@ def promise_line(promise: PromiseShape) -> PromiseLine:
 
 
 def lack_line(
-    lack: LackShape, stand_ins: Sequence[UnitAlternative] = (), kits: Sequence[KitAlternative] = ()
+    lack: LiveShortfallShape, stand_ins: Sequence[UnitAlternative] = (), kits: Sequence[KitAlternative] = ()
 ) -> LackLine:
     spare = lack["role"] in TRAVELS_ALONG
     number = f"{lack['quantity']} of {lack['spec_name']}" if lack["quantity"] > 1 else lack["spec_name"]
@@ -117,7 +117,7 @@ def lack_line(
     )
 
 
-def _stand_in(lack: LackShape, unit: UnitAlternative) -> StandIn:
+def _stand_in(lack: LiveShortfallShape, unit: UnitAlternative) -> StandIn:
     takes_it = not lack["counted"] and (lack["position"] is None or unit["packed_in"] is None)
     return StandIn(
         unit=unit["unit"],
@@ -128,5 +128,5 @@ def _stand_in(lack: LackShape, unit: UnitAlternative) -> StandIn:
     )
 
 
-def hurt_lines(hurt: Sequence[HurtShape]) -> tuple[LackLine, ...]:
+def hurt_lines(hurt: Sequence[AnsweredShortfallShape]) -> tuple[LackLine, ...]:
     return tuple(lack_line(lack, lack["alternatives"], lack["kits"]) for lack in hurt)

@@ -13,8 +13,8 @@ from inventory.base.changes import Change, DryRun, change, ledger_version
 from inventory.base.errors import DomainError
 from scheduling.selectors.in_the_way import names_of_events
 from scheduling.selectors.lines import LineShape, line_of
+from scheduling.services.alternatives import reallocate, use_alternative
 from scheduling.services.bookings import Powers, cancel, confirm, extend
-from scheduling.services.stand_ins import deal_again, stand_in
 from web.components.booked import BookedLine, booked_line
 from web.components.history import HistoryLine
 from web.components.in_the_way import InTheWay
@@ -251,9 +251,9 @@ class StandInPage(Page):
         def work(c: Change) -> None:
             powers = Powers.of(self.person())
             if form.cleaned_data["unit"] is not None and short.isdecimal() and len(short) < 19:
-                stand_in(c, int(short), form.cleaned_data["unit"], powers=powers)
+                use_alternative(c, int(short), form.cleaned_data["unit"], powers=powers)
             else:
-                deal_again(c, booking_id, powers=powers)
+                reallocate(c, booking_id, powers=powers)
 
         if self.carry_out(form, work):
             return self.go_to(f"{address_of(line['event'])}?said=stood-in#short")

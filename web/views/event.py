@@ -8,7 +8,7 @@ from django.utils import timezone
 from scheduling.models import BookingState
 from scheduling.selectors.bookings import GRAVE, grave_findings
 from scheduling.selectors.events import phases_of
-from scheduling.selectors.lines import LineShape, lines_of_event, shortfalls_of_event, things, with_stand_ins
+from scheduling.selectors.lines import LineShape, lines_of_event, shortfalls_of_event, things, with_alternatives
 from scheduling.selectors.venues import circuits_of
 from web.components.booked import BookedLine, Lack, booked_lines, lack_line
 from web.components.circuits import CircuitLine, circuit_lines
@@ -148,7 +148,7 @@ def short_model(page: Page, event_id: int) -> ShortModel:
     show = read_show(event_id)
     lacks = shortfalls_of_event(event_id, now)
     lacking = []
-    for each in with_stand_ins(lacks, now):
+    for each in with_alternatives(lacks, now):
         lacking.append(
             Lacking(
                 lack=lack_line(each["lack"]),

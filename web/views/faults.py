@@ -12,7 +12,7 @@ from inventory.base.changes import Change, ledger_version
 from inventory.models.unit import UnitState
 from inventory.selectors.bench import FaultRecordShape, fault_records
 from inventory.services.faults import judge_fault
-from scheduling.selectors.promises import hurt_by
+from scheduling.selectors.promises import shortfalls_caused_by
 from web.clock import use_company_time
 from web.components.faults import FaultLine, fault_lines
 from web.components.promises import LackLine, hurt_lines
@@ -70,7 +70,7 @@ class FaultPage(FormPage[JudgementForm]):
         fault = self.fault
         person = self.person()
         is_open = fault["closed_at"] is None
-        hurt = hurt_by(fault["unit"], fault["at"], timezone.now()) if is_open else []
+        hurt = shortfalls_caused_by(fault["unit"], fault["at"], timezone.now()) if is_open else []
         line = fault_lines([fault])[0]
         return FaultModel(
             title=f"{fault['tag']}: {line.what}",

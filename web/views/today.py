@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from scheduling.selectors.programme import ShowShape
-from scheduling.selectors.promises import LackShape, shortfalls_beginning
+from scheduling.selectors.promises import LiveShortfallShape, shortfalls_beginning
 from scheduling.selectors.today import (
     HeldShape,
     OverdueShape,
@@ -146,9 +146,11 @@ class TodayPage(Page):
         return self.show("web/pages/today.html", page)
 
 
-def risks_of(lacking: Iterable[LackShape], stopped: Iterable[StoppedKitShape], now: datetime) -> tuple[Risk, ...]:
+def risks_of(
+    lacking: Iterable[LiveShortfallShape], stopped: Iterable[StoppedKitShape], now: datetime
+) -> tuple[Risk, ...]:
     """Return what is at risk by the hour at which it hurts; a show that lacks several things is one entry."""
-    by_show: defaultdict[int, list[LackShape]] = defaultdict(list)
+    by_show: defaultdict[int, list[LiveShortfallShape]] = defaultdict(list)
     for lack in lacking:
         by_show[lack["event"]].append(lack)
     found = [_short(several, now) for several in by_show.values()]
@@ -169,7 +171,7 @@ def risks_of(lacking: Iterable[LackShape], stopped: Iterable[StoppedKitShape], n
     return tuple(sorted(found, key=lambda risk: risk.at))
 
 
-def _short(several: Sequence[LackShape], now: datetime) -> Risk:
+def _short(several: Sequence[LiveShortfallShape], now: datetime) -> Risk:
     lines = [lack_line(lack) for lack in several]
     grave = [line for line in lines if line.severity == "stop"]
     missing = sum(lack["quantity"] for lack, line in zip(several, lines, strict=True) if not grave or line in grave)

@@ -1,4 +1,4 @@
-"""What stands on each unit in one window: where it lies, who has it, why it is down."""
+"""Claims and downtimes of each unit in one window, and where it is packed."""
 
 from collections import defaultdict
 from collections.abc import Mapping
@@ -55,20 +55,20 @@ def units_of_kit_in(kit_id: int, window: Period, now: datetime) -> list[UnitInWi
 
 def _units_in(which: Q, window: Period, now: datetime) -> list[UnitInWindowShape]:
     """A row comes for each downtime beside each claim; a unit has few of either in one window."""
-    found: dict[int, UnitInWindowShape] = {}
+    units: dict[int, UnitInWindowShape] = {}
     claims: defaultdict[int, dict[int, HeldByShape]] = defaultdict(dict)
     downs: defaultdict[int, dict[int, DownInShape]] = defaultdict(dict)
     for row in _rows(which, window, now):
         unit = row["pk"]
-        if unit not in found:
-            found[unit] = _unit(row)
+        if unit not in units:
+            units[unit] = _unit(row)
         if row["holds"]:
             claims[unit][row["claim__pk"]] = _claim(row)
         if row["down__pk"] is not None:
             downs[unit][row["down__pk"]] = _down(row, now)
-    for unit, shape in found.items():
+    for unit, shape in units.items():
         shape["claims"], shape["downs"] = list(claims[unit].values()), list(downs[unit].values())
-    return list(found.values())
+    return list(units.values())
 
 
 def _rows(which: Q, window: Period, now: datetime) -> Any:

@@ -1,4 +1,4 @@
-"""Which specs and kits are asked about, by words and kinds."""
+"""Search of specs and kits by words and kinds."""
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
@@ -7,7 +7,7 @@ from inventory.rows import in_pool
 
 
 def specs_sought(words: str, kinds: tuple[str, ...], only: int | None = None) -> QuerySet[Spec]:
-    """Return specs of which there is a unit, or the one that is asked for."""
+    """Return specs with a unit in the pool, or only the one with that id."""
     rows = Spec.objects.filter(_named(words))
     if only is not None:
         return rows.filter(pk=only)
@@ -17,13 +17,13 @@ def specs_sought(words: str, kinds: tuple[str, ...], only: int | None = None) ->
 
 
 def kits_sought(words: str, only: int | None = None) -> QuerySet[Kit]:
-    """Return kits, or the one that is asked for."""
+    """Return kits, or only the one with that id."""
     rows = Kit.objects.filter(_named(words))
     return rows if only is None else rows.filter(pk=only)
 
 
 def _named(words: str) -> Q:
-    found = Q()
+    matches = Q()
     for word in words.split():
-        found &= Q(name__icontains=word)
-    return found
+        matches &= Q(name__icontains=word)
+    return matches

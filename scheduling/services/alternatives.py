@@ -1,4 +1,4 @@
-"""Let something else stand in for what a booking lacks, so that the shortfall is over and not only covered up."""
+"""Give a booking something else in place of what it lacks, so that its shortfall is closed."""
 
 from inventory.base.changes import Change
 from inventory.models import Unit
@@ -10,8 +10,8 @@ from scheduling.promises.verbs import give
 from scheduling.services.bookings import BookingFields, Powers, book, cancel, require_may_change, require_not_cancelled
 
 
-def stand_in(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> int:
-    """Let a unit stand in for another that a booking lacks, and return the booking that has it.
+def use_alternative(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> int:
+    """Give a unit to a booking in place of one that it lacks, and return the booking that has it.
 
     In a kit it takes the place in the case, so every booking of the kit follows. For a unit that was booked by itself
     it is booked in the same state and for the same time, and the other booking is given up.
@@ -19,7 +19,7 @@ def stand_in(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> i
     Raises:
         NotFoundError, NotYoursError: there is no such shortfall, or it is somebody else's booking.
         InvalidError: there is no such unit.
-        WrongStateError: the shortfall is closed, or a number of a spec is short, which is dealt again instead.
+        WrongStateError: the shortfall is closed, or a number of a spec is short, which is reallocated instead.
         UnitTakenError, UnitNotUsableError, ClaimConflictError: the unit cannot take that place, or not then.
     """
     shortfall, booking = _open(c, shortfall_id, powers)
@@ -40,8 +40,8 @@ def stand_in(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> i
     return book(c, event_id=booking.event_id, fields=fields, powers=powers)
 
 
-def deal_again(c: Change, booking_id: int, *, powers: Powers) -> int:
-    """Give a booking what it wants as far as it can be had now; what it still lacks stays as its shortfalls.
+def reallocate(c: Change, booking_id: int, *, powers: Powers) -> int:
+    """Allocate what a booking wants as far as it is available now; what it still lacks stays as its shortfalls.
 
     Raises:
         NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
