@@ -135,10 +135,13 @@ class CopperRun:
     joints_limit: int
     category: str
     """The weakest span's category, as it was written."""
-    max_speed_mbps: int
-    """Highest speed for the weakest category, the fewest pairs and the physical length; 0 if none. [Mb/s]"""
+    shorten_by_m: float
+    """Least metres of fixed cable to take out so that both lengths are within their limits; 0 if they are. [m]"""
+    max_speed_mbps: int | None
+    """Highest speed for the weakest category, the fewest pairs and the physical length; 0 if the pairs carry none, None
+    (not known) for a run beyond 100 m, where the standards say nothing. [Mb/s]"""
     ok: bool
-    """Both lengths are within their limits and the asked speed is not above ``max_speed_mbps``."""
+    """Both lengths are within their limits and the asked speed is not above ``max_speed_mbps``; False beyond 100 m."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,6 +203,8 @@ def temperature_factor(temperature_c: float) -> float:
 def copper(spans: Sequence[Span], speed_mbps: float, temperature_c: float = 20) -> CopperRun:
     """Return a copper run's lengths, joints and highest speed against the standard's limits.
 
+    A run beyond 100 m may still work: what speed it carries is not known (``max_speed_mbps`` is None).
+
     Heat takes from the equivalent limit, not from the physical one, each span as much as it loses. The reach of
     10GBASE-T on category 6 is the 55 m of a loose cable; cables that lie bundled over a long way may carry it 37 m
     only. Joints have a limit of their own that ``ok`` leaves aside.
@@ -237,8 +242,9 @@ def copper(spans: Sequence[Span], speed_mbps: float, temperature_c: float = 20) 
         joints=len(spans) - 1,
         joints_limit=JOINTS_LIMIT,
         category=weakest.category,
+        shorten_by_m=max(0.0, length_m - LENGTH_LIMIT_M, equivalent_m - equivalent_limit_m),
         max_speed_mbps=max_speed_mbps,
-        ok=within and speed_mbps <= max_speed_mbps,
+        ok=within and max_speed_mbps is not None and speed_mbps <= max_speed_mbps,
     )
 
 
@@ -420,7 +426,9 @@ def _rank(category: str) -> int:
     return CATEGORIES.index(_category_name(category))
 
 
-def _max_speed_mbps(rank: int, pairs: int, length_m: float) -> int:
+def _max_speed_mbps(rank: int, pairs: int, length_m: float) -> int | None:
+    if length_m > LENGTH_LIMIT_M:
+        return None
     carried = [
         speed_mbps
         for speed_mbps, reaches in _REACH_M.items()

@@ -1,6 +1,7 @@
 """How warm a closed case gets, and how much air takes the heat out.
 
-All heat is taken as spread evenly inside, and the walls as shaded. Figures for planning: measure a case before you
+All heat is taken as spread evenly inside, the air around as still, and the walls as shaded: ``sun_rise_c`` tells what
+the sun adds. Figures for planning: measure a case before you
 rely on one.
 """
 
@@ -17,16 +18,30 @@ K_W_M2K: Mapping[str, float] = MappingProxyType(
     {
         "steel": 5.5,
         "stainless": 3.7,
-        "aluminium": 12.0,
+        "aluminium": 3.7,
         "plastic-or-wood": 3.5,
         "foam-lined": 1.5,
     }
 )
-"""Heat that a wall lets through, by build of the case. [W/(m²·K)]
+"""Heat that a wall lets through in still air, by build of the case. [W/(m²·K)] ``K_SOURCE`` tells from where.
 
-Source: published enclosure climate calculation sheets (stainless: they differ, 3.7 to 4.5, the lower is used);
-foam-lined is common practice.
+A thin metal wall itself holds back nothing: the films of air on its two sides do, and bare metal radiates little. The
+12 W/(m²·K) that sheets print for aluminium asks for air that moves along both sides.
 """
+
+K_SOURCE: Mapping[str, str] = MappingProxyType(
+    {
+        "steel": "enclosure climate calculation sheets: painted sheet steel",
+        "stainless": "enclosure climate calculation sheets: 3.7 to 4.5, the lower is used",
+        "aluminium": "as stainless: bare metal in still air (common practice); painted or anodised up to 5.5",
+        "plastic-or-wood": "enclosure climate calculation sheets: insulating walls",
+        "foam-lined": "common practice",
+    }
+)
+"""Build → where its figure in ``K_W_M2K`` comes from."""
+
+STRONGEST_SUN_W_M2 = 1120.0
+"""Sun on a surface that faces it. [W/m²] Source: IEC 60068-2-5, from memory."""
 
 INSTALLED_SHARE = 0.5
 """Airflow of a fan behind grilles and cables over its free-air figure. [-] Common practice where no curve is known."""
@@ -172,6 +187,30 @@ def fan_rise_c(watts: float, flow_m3h: float, altitude_m: float = 0) -> float:
     require_number("watts", watts, least=0)
     require_number("flow_m3h", flow_m3h, above=0)
     return _m3k_per_wh(altitude_m) * watts / flow_m3h
+
+
+def sun_rise_c(sun_w_m2: float, absorptance: float, lit_share: float, outside_w_m2k: float = 10.0) -> float:
+    """Return how much warmer than the air the surroundings of a sunlit case count. [K]
+
+    Add it to the ambient. Whether a case outdoors is in the sun, and of which colour it is, nobody can assume: ask, or
+    judge it at both ends, 0 and ``STRONGEST_SUN_W_M2`` on a black lid.
+
+    Args:
+        sun_w_m2: On a surface that faces the sun, 0 in the shade. [W/m²]
+        absorptance: Share that the surface takes up: white paint about 0.3, black about 0.95. [-]
+        lit_share: Lit part of the effective area, seen from the sun, over the whole. [-]
+        outside_w_m2k: Film on the outside; 10 in still air, more in wind. [W/(m²·K)]
+
+    Raises:
+        BadInput: more than ``STRONGEST_SUN_W_M2``, a share outside 0 to 1, or no film.
+
+    Source: sol-air temperature, α·G/h, as handbooks of building physics have it; absorptances common practice.
+    """
+    require_number("sun_w_m2", sun_w_m2, least=0, most=STRONGEST_SUN_W_M2)
+    require_number("absorptance", absorptance, least=0, most=1)
+    require_number("lit_share", lit_share, least=0, most=1)
+    require_number("outside_w_m2k", outside_w_m2k, above=0)
+    return absorptance * sun_w_m2 * lit_share / outside_w_m2k
 
 
 def case_temperatures_c(

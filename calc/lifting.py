@@ -5,8 +5,11 @@ pushing, stairs, wet hands or cramped places. A figure within it is no promise; 
 """
 
 from bisect import bisect_left
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
+from types import MappingProxyType
+from typing import Any
 
 from calc.errors import require_number, require_one_of
 
@@ -15,6 +18,26 @@ COUPLINGS = ("good", "fair", "poor")
 LONGEST_H = 8.0
 TEAM_SHARES = (1.0, 2 / 3, 1 / 2)
 """Share of the sum of what each may lift alone, for 1, 2, 3 people. Source: HSE L23 (three people from memory)."""
+
+_FOUR_PEOPLE_SHARE = 1 / 2
+"""No published figure covers four; that of three is kept. Common practice."""
+
+ASSUMED_HANDS: Mapping[str, Any] = MappingProxyType(
+    {
+        "horizontal_cm": 25.0,
+        "origin_cm": 75.0,
+        "travel_cm": 25.0,
+        "asymmetry_deg": 0.0,
+        "lifts_per_min": 0.2,
+        "duration_h": 1.0,
+        "coupling": "good",
+    }
+)
+"""Arguments of ``recommended_limit`` where nobody stated where the hands are: the most favourable ones, 23 kg.
+
+A load above that limit is too heavy for one person however it is held; stated hands can only lower the limit.
+Source: NIOSH 94-110, standard lifting location.
+"""
 
 _WAIST_CM = 75
 _FREQUENCIES = (0.2, 0.5, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15)
@@ -144,7 +167,9 @@ def team_limit_kg(one_person_kg: float, people: int) -> float:
 
 
 def people_needed(load_kg: float, one_person_kg: float) -> int | None:
-    """Return how few people may lift a load, or None if three may not.
+    """Return how few people may lift a load, 1 to 4; None where even four may not: use mechanical means.
+
+    The limit is that of ``recommended_limit``, from stated hands or from ``ASSUMED_HANDS``: one rule for all loads.
 
     Args:
         load_kg: What is lifted. [kg]
@@ -153,11 +178,12 @@ def people_needed(load_kg: float, one_person_kg: float) -> int | None:
     Raises:
         BadInput: no load, or a negative limit.
 
-    Source: HSE L23, as ``team_limit_kg``.
+    Source: HSE L23, as ``team_limit_kg``; four people: half of their sum, common practice.
     """
     require_number("load_kg", load_kg, above=0)
-    teams = range(1, len(TEAM_SHARES) + 1)
-    return next((people for people in teams if load_kg <= team_limit_kg(one_person_kg, people)), None)
+    require_number("one_person_kg", one_person_kg, least=0)
+    shares = (*TEAM_SHARES, _FOUR_PEOPLE_SHARE)
+    return next((n for n, share in enumerate(shares, start=1) if load_kg <= n * one_person_kg * share), None)
 
 
 def _frequency_multiplier(lifts_per_min: float, duration_h: float, origin_cm: float) -> float:

@@ -99,7 +99,9 @@ def rule_set(name: str) -> RuleSet:
 def cord_rated_a(
     rules: str, *, area_mm2: float | None = None, awg: int | None = None, loaded_conductors: int = 2
 ) -> float | None:
-    """Return what a flexible cord carries, or None where this region's table has no cord of that kind. [A]
+    """Return what a flexible cord carries; None: not known, since this region's tables have no cord of that size. [A]
+
+    None is neither "any current" nor 0: a check that gets it asks for the rating of the cord.
 
     Args:
         rules: Name of the rule set. [-]
@@ -111,7 +113,8 @@ def cord_rated_a(
         BadInput: unknown rules, neither or both of area and gauge, a gauge that is none, or loaded conductors
             other than 2 and 3.
 
-    Source: BS 7671 table 4F3A; NFPA 70 table 400.5(A)(1).
+    Source: up to 4 mm² BS 7671 table 4F3A, above IEC 60364-5-52 table B.52.10 method E; NFPA 70 table 400.5(A)(1); all
+        from memory.
     """
     require_one_of("rules", rules, RULE_SETS)
     require_one_of("loaded_conductors", loaded_conductors, (2, 3))

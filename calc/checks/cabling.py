@@ -204,8 +204,11 @@ def run_limits_speed(wired: Wired) -> Iterator[Draft]:
         wanted = min((speed for speed in stated if speed is not None), default=None)
         if wanted is None or not channel.complete:
             continue
+        best_mbps, worst_mbps = run.best.max_speed_mbps, run.worst.max_speed_mbps
+        if best_mbps is None or worst_mbps is None:  # beyond 100 m: ``run-too-long`` tells
+            continue
         passive = _slowest_passive(wired, channel)
-        best, worst = min(run.best.max_speed_mbps, passive), min(run.worst.max_speed_mbps, passive)
+        best, worst = min(best_mbps, passive), min(worst_mbps, passive)
         if worst >= wanted:
             continue
         inputs = _speed_inputs(wired, run)

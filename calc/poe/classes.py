@@ -4,14 +4,13 @@ from dataclasses import dataclass
 from functools import cache
 
 from calc.errors import BadInput
-from calc.poe.loss import source_power_w
 
 _SOURCE_W = (15.4, 4.0, 7.0, 15.4, 30.0, 45.0, 60.0, 75.0, 90.0)
 _DEVICE_W = (12.95, 3.84, 6.49, 12.95, 25.5, 40.0, 51.0, 62.0, 71.3)
 _TYPE_OF_CLASS = (1, 1, 1, 1, 2, 3, 3, 4, 4)
 _MIN_SOURCE_V = {1: 44.0, 2: 50.0, 3: 50.0, 4: 52.0}
 _CHANNEL_OHM = {1: 20.0, 2: 12.5, 3: 12.5, 4: 12.5}
-_LARGEST_CLASS = {1: 3, 2: 4, 3: 6, 4: 8}
+_MIN_DEVICE_V = (37.0, 37.0, 37.0, 37.0, 42.5, 44.3, 42.5, 42.9, 41.1)
 _DEMOTED_CLASSES = (6, 4, 3)
 
 CLASSES = tuple(range(9))
@@ -33,7 +32,7 @@ class ClassLimits:
     channel_ohm: float
     """Loop resistance of one pairset of the longest channel. [Ω]"""
     min_device_v: float
-    """Least volts at the device: what is left where the largest class of the type draws all it may. [V]"""
+    """Least volts at the device, at the end of the longest channel. [V]"""
 
 
 def class_limits(poe_class: int) -> ClassLimits:
@@ -46,8 +45,8 @@ def class_limits(poe_class: int) -> ClassLimits:
         BadInput: no such class, or a class that is not known (None): ask with the lowest and with the highest that it
             can be.
 
-    Source: IEEE 802.3-2022 clauses 33 and 145, class tables; the least volts at the device follow from them: 37.0,
-    42.5, 42.5 and 41.2 by type.
+    Source: IEEE 802.3-2022 clauses 33 and 145, class tables; least volts at the device: clause 33 for classes 0 to 4,
+    table 145-29 for classes 5 to 8 (8 from memory).
     """
     return _limits(require_class("poe_class", poe_class))
 
@@ -61,7 +60,7 @@ def _limits(poe_class: int) -> ClassLimits:
         pairs=_pairs(poe_class),
         min_source_v=_MIN_SOURCE_V[type_of_class],
         channel_ohm=_CHANNEL_OHM[type_of_class],
-        min_device_v=_min_device_v(type_of_class),
+        min_device_v=_MIN_DEVICE_V[poe_class],
     )
 
 
@@ -125,10 +124,3 @@ def require_class(argument: str, value: int | None) -> int:
 
 def _pairs(poe_class: int) -> int:
     return 2 if poe_class <= MOST_CLASS_OVER_TWO_PAIRS else 4
-
-
-def _min_device_v(type_of_class: int) -> float:
-    largest = _LARGEST_CLASS[type_of_class]
-    source_v, channel_ohm, pairs = _MIN_SOURCE_V[type_of_class], _CHANNEL_OHM[type_of_class], _pairs(largest)
-    source_w = source_power_w(_DEVICE_W[largest], channel_ohm, source_v, pairs)
-    return source_v - source_w / source_v * channel_ohm * 2 / pairs

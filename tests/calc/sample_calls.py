@@ -107,6 +107,7 @@ SAMPLE_CALLS = [
     ("calc.heat.fan_rise_c", {"watts": 50.0, "flow_m3h": 4.5, "altitude_m": 300.0}),
     ("calc.heat.heat_inside_w", {"mains_w": 110.0, "delivered_outside_w": 60.0}),
     ("calc.heat.installed_airflow_m3h", {"free_air_m3h": 9.0}),
+    ("calc.heat.sun_rise_c", {"sun_w_m2": 800.0, "absorptance": 0.9, "lit_share": 0.3, "outside_w_m2k": 10.0}),
     ("calc.heat.wall_k_w_m2k", {"build": "foam-lined"}),
     ("calc.intervals.assign", {"requests": [Request("show", 9, 17, ("A-1", "A-2"))], "units": ["A-1", "A-2"]}),
     ("calc.intervals.peak_overlap", {"intervals": [(9.0, 10.5), (9.0, 12.5)]}),

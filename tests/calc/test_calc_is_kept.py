@@ -26,7 +26,8 @@ every_module = pytest.mark.parametrize("name", sorted(MODULES))
 
 # The end of an argument's name → the units that its description may end in.
 UNITS = {
-    "m": {"m"}, "mm": {"mm"}, "cm": {"cm"}, "mm2": {"mm²"}, "m2": {"m²"}, "m3h": {"m³/h"}, "w_m2k": {"W/(m²·K)"},
+    "m": {"m"}, "mm": {"mm"}, "cm": {"cm"}, "mm2": {"mm²"}, "m2": {"m²"}, "m3h": {"m³/h"},
+    "w_m2k": {"W/(m²·K)"}, "w_m2": {"W/m²"},
     "w": {"W"}, "watts": {"W"}, "va": {"VA"}, "wh": {"Wh"}, "v": {"V"}, "volts": {"V"}, "a": {"A"}, "ma": {"mA"},
     "amp_hours": {"Ah"}, "ohm": {"Ω"}, "mohm": {"MΩ"}, "ohm_per_km": {"Ω/km"}, "c": {"°C", "K"}, "db": {"dB"},
     "dbm": {"dBm"}, "hz": {"Hz"}, "mhz": {"MHz"}, "fps": {"1/s"}, "mbps": {"Mb/s"}, "nm": {"nm"}, "ns": {"ns"},
@@ -36,10 +37,11 @@ UNITS = {
 
 # Arguments that are counts, shares, names of things in a standard, or things themselves.
 PURE = {
-    "a", "adapters", "airtime", "allotment", "application", "asked", "b", "bits", "bits_per_pixel", "block",
+    "a", "absorptance", "adapters", "airtime", "allotment", "application", "asked", "b", "bits", "bits_per_pixel",
+    "block",
     "build", "channel", "channels", "circuits", "code", "confidence", "coupling", "curve", "device", "devices",
     "efficiency", "expanded_beam_pairs", "failures", "fibre", "from_", "granted", "height", "intervals",
-    "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead", "pairs", "people", "phases",
+    "lit_share", "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead", "pairs", "people", "phases",
     "poe_class", "port_class", "power_factor", "pulse_factor", "receivers", "reduced_class_ok", "requests", "rules",
     "segments", "side_a", "side_b", "slots", "source_port", "sources", "spans", "splices", "standard", "standing",
     "stranded", "streams", "third_harmonic", "to", "units", "universe", "universes", "width",

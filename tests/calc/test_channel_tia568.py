@@ -130,7 +130,28 @@ class TestSpeed:
     def test_reach_by_category(self, speed_mbps, category, reach_m):
         """IEEE 802.3 and TIA TSB-155; 2.5, 5, 25 and 40 Gb/s and categories 3 and 5 from memory."""
         assert copper([Span(reach_m, category)], speed_mbps).ok
-        assert copper([Span(reach_m + 0.1, category)], speed_mbps).max_speed_mbps < speed_mbps
+        beyond = copper([Span(reach_m + 0.1, category)], speed_mbps)
+        assert not beyond.ok
+        assert beyond.max_speed_mbps is None if reach_m == 100 else beyond.max_speed_mbps < speed_mbps
+
+    @pytest.mark.parametrize("length_m", [101, 110, 250])
+    def test_beyond_100_m_the_speed_is_not_known(self, length_m):
+        """ISO/IEC 11801 and IEEE 802.3 end at 100 m: what a longer run may do they do not say."""
+        run = copper([Span(length_m, "6a")], 1000)
+        assert (run.max_speed_mbps, run.ok) == (None, False)
+
+    @pytest.mark.parametrize(
+        ("spans", "metres"),
+        [
+            ([Span(110, "6a")], 10),  # 100 m is nearer than the 102 m equivalent
+            ([Span(101, "6a")], 1),
+            ([Span(90, "6a"), Span(10, "6a", cord_awg=24)], 0),
+            ([Span(90, "6a"), Span(10, "6a", cord_awg=26)], 3),  # 105 m equivalent, 100 m long
+        ],
+    )
+    def test_what_to_shorten_is_what_the_nearer_limit_asks(self, spans, metres):
+        """ANSI/TIA-568: 100 m long, 102 m equivalent."""
+        assert copper(spans, 1000).shorten_by_m == pytest.approx(metres)
 
     @pytest.mark.parametrize(
         ("category", "speed_mbps"), [("5e", 2500), ("6", 10000), ("6a", 10000), ("5", 1000), ("3", 10), ("8", 40000)]
@@ -179,7 +200,8 @@ class TestLaws:
     def test_a_longer_run_is_never_better(self, run, more):
         short, long = copper(run, 1000), copper(run + more, 1000)
         assert long.equivalent_margin_m <= short.equivalent_margin_m
-        assert long.max_speed_mbps <= short.max_speed_mbps
+        assert short.max_speed_mbps is not None or long.max_speed_mbps is None
+        assert (long.max_speed_mbps or 0) <= (short.max_speed_mbps or 0)
         assert short.ok or not long.ok
 
     @given(spans, st.floats(-20, 60), st.floats(-20, 60))
@@ -196,7 +218,7 @@ class TestLaws:
     def test_ok_is_what_its_parts_say(self, run, speed_mbps):
         result = copper(run, speed_mbps)
         within = result.length_margin_m >= 0 and result.equivalent_margin_m >= 0
-        assert result.ok == (within and speed_mbps <= result.max_speed_mbps)
+        assert result.ok == (within and result.max_speed_mbps is not None and speed_mbps <= result.max_speed_mbps)
 
     def test_tenths_of_a_metre_do_not_tip_the_limit(self):
         """0.1 has no exact binary form: a thousand of them are exactly 100 m to whoever laid them."""

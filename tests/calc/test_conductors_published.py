@@ -55,9 +55,18 @@ def test_flexible_sizes_are_the_published_ones(area, ohm):
 
 @pytest.mark.parametrize("area", AREAS_MM2)
 def test_flexible_resistance_is_copper_of_that_area_and_its_lay(area):
-    """Class 5 lies 5 to 16 % above solid copper of that area at 17.241 nΩm (IEC 60028): lay, and thinner wires."""
+    """Class 5 lies 5 to 16 % above solid copper of that area at 17.241 nΩm (IEC 60028): lay, and thinner wires.
+
+    The largest of the table, 630 mm², is the one below: 4.9 %.
+    """
     solid = 17.241 / area
-    assert 1.05 < conductors.flexible_ohm_per_km(area) / solid < 1.16
+    assert (1.048 if area == 630 else 1.05) < conductors.flexible_ohm_per_km(area) / solid < 1.16
+
+
+@pytest.mark.parametrize(("area", "ohm"), [(300, 0.0641), (400, 0.0486), (500, 0.0384), (630, 0.0287)])
+def test_the_largest_flexible_sizes(area, ohm):
+    """IEC 60228 table 3 class 5; above 300 mm² from memory."""
+    assert conductors.flexible_ohm_per_km(area) == ohm
 
 
 @pytest.mark.parametrize("area", AREAS_MM2)
@@ -143,7 +152,7 @@ def test_three_phase_drop_is_the_line_to_line_part_of_a_balanced_system(current_
         ("awg_area_mm2", {"awg": True}, "awg"),
         ("flexible_ohm_per_km", {"area_mm2": 1.25}, "area_mm2"),
         ("flexible_ohm_per_km", {"area_mm2": 0}, "area_mm2"),
-        ("flexible_ohm_per_km", {"area_mm2": 300}, "area_mm2"),
+        ("flexible_ohm_per_km", {"area_mm2": 310}, "area_mm2"),
         ("flexible_ohm_per_km", {"area_mm2": float("nan")}, "area_mm2"),
         ("flexible_ohm_per_km", {"area_mm2": 1.5, "temperature_c": -274}, "temperature_c"),
         ("flexible_ohm_per_km", {"area_mm2": 1.5, "temperature_c": -234.5}, "temperature_c"),

@@ -143,7 +143,8 @@ def test_people_needed_is_the_smallest_team_that_may():
     assert people_needed(9.8, 9.8) == 1
     assert people_needed(9.9, 9.8) == people_needed(13.0, 9.8) == 2
     assert people_needed(13.1, 9.8) == people_needed(14.7, 9.8) == 3
-    assert people_needed(14.8, 9.8) is None
+    assert people_needed(14.8, 9.8) == people_needed(19.6, 9.8) == 4
+    assert people_needed(19.7, 9.8) is None
     assert people_needed(1, 0) is None
 
 
@@ -152,6 +153,7 @@ def test_people_needed_is_the_smallest_team_that_may():
 def test_people_needed_agrees_with_the_team_limit(load, alone):
     people = people_needed(load, alone)
     within = [number for number in (1, 2, 3) if load <= team_limit_kg(alone, number)]
+    within += [4] if load <= 4 * alone / 2 else []
     assert people == (min(within) if within else None)
 
 

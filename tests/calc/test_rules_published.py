@@ -60,6 +60,30 @@ def test_cord_ratings_are_the_published_ones():
             assert cord_rated_a("north_america", awg=int(awg), loaded_conductors=loaded) == amps
 
 
+@pytest.mark.parametrize(("awg", "two", "three"), [(8, 40, 35), (6, 55, 45), (4, 70, 60), (2, 95, 80)])
+def test_thick_north_american_cords_are_rated(awg, two, three):
+    """NFPA 70 table 400.5(A)(1), from memory."""
+    assert cord_rated_a("north_america", awg=awg, loaded_conductors=2) == two
+    assert cord_rated_a("north_america", awg=awg, loaded_conductors=3) == three
+
+
+@pytest.mark.parametrize(
+    ("area_mm2", "two", "three"), [(6, 51, 43), (10, 70, 60), (16, 94, 80), (25, 119, 101), (35, 148, 126)]
+)
+def test_thick_iec_cords_are_rated(area_mm2, two, three):
+    """IEC 60364-5-52 table B.52.10, method E, from memory: 32 A on 6 mm², 63 A on 16 mm², 125 A on 35 mm²."""
+    assert cord_rated_a("iec", area_mm2=area_mm2, loaded_conductors=2) == two
+    assert cord_rated_a("iec", area_mm2=area_mm2, loaded_conductors=3) == three
+
+
+def test_a_thicker_cord_never_carries_less():
+    for rules in (IEC, NORTH_AMERICA):
+        for table in (rules.cord_two_loaded_by_area_a, rules.cord_three_loaded_by_area_a):
+            assert [table[size] for size in sorted(table)] == sorted(table.values())
+        for table in (rules.cord_two_loaded_by_awg_a, rules.cord_three_loaded_by_awg_a):
+            assert [table[size] for size in sorted(table, reverse=True)] == sorted(table.values())
+
+
 def test_three_loaded_conductors_never_carry_more_than_two():
     for rules in (IEC, NORTH_AMERICA):
         for two, three in (
