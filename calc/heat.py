@@ -18,22 +18,25 @@ K_W_M2K: Mapping[str, float] = MappingProxyType(
     {
         "steel": 5.5,
         "stainless": 3.7,
-        "aluminium": 3.7,
+        "aluminium": 12.0,
         "plastic-or-wood": 3.5,
         "foam-lined": 1.5,
     }
 )
-"""Heat that a wall lets through in still air, by build of the case. [W/(m²·K)] ``K_SOURCE`` tells from where.
+"""Heat that a wall lets through, by build of the case. [W/(m²·K)] ``K_SOURCE`` tells from where."""
 
-A thin metal wall itself holds back nothing: the films of air on its two sides do, and bare metal radiates little. The
-12 W/(m²·K) that sheets print for aluminium asks for air that moves along both sides.
+K_STILL_AIR_W_M2K: Mapping[str, float] = MappingProxyType(K_W_M2K | {"aluminium": 5.5})
+"""The same where no air moves along the walls. [W/(m²·K)]
+
+A thin metal wall itself holds back nothing: the films of air on its two sides do, so that aluminium in still air is as
+painted steel at best. The 12 W/(m²·K) that sheets print for it asks for air that moves along both sides.
 """
 
 K_SOURCE: Mapping[str, str] = MappingProxyType(
     {
         "steel": "enclosure climate calculation sheets: painted sheet steel",
         "stainless": "enclosure climate calculation sheets: 3.7 to 4.5, the lower is used",
-        "aluminium": "as stainless: bare metal in still air (common practice); painted or anodised up to 5.5",
+        "aluminium": "enclosure climate calculation sheets: 12 in moving air; 5.5 in still air, as painted sheet steel",
         "plastic-or-wood": "enclosure climate calculation sheets: insulating walls",
         "foam-lined": "common practice",
     }
@@ -95,10 +98,27 @@ def wall_k_w_m2k(build: str) -> float:
     Raises:
         BadInput: another build.
 
-    Source: as ``K_W_M2K``.
+    Source: as ``K_SOURCE``.
     """
     require_one_of("build", build, CASE_BUILDS)
     return K_W_M2K[build]
+
+
+def wall_k_range_w_m2k(build: str) -> tuple[float, float]:
+    """Return what the walls of a case let through in still air, and in moving air. [W/(m²·K)]
+
+    Judge a closed case at both ends, unless somebody said how the air around it moves.
+
+    Args:
+        build: One of ``calc.vocabulary.CASE_BUILDS``. [-]
+
+    Raises:
+        BadInput: another build.
+
+    Source: as ``K_SOURCE``.
+    """
+    require_one_of("build", build, CASE_BUILDS)
+    return K_STILL_AIR_W_M2K[build], K_W_M2K[build]
 
 
 def heat_inside_w(mains_w: float, delivered_outside_w: float) -> float:

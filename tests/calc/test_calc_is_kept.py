@@ -37,14 +37,15 @@ UNITS = {
 
 # Arguments that are counts, shares, names of things in a standard, or things themselves.
 PURE = {
-    "a", "absorptance", "adapters", "airtime", "allotment", "application", "asked", "b", "bits", "bits_per_pixel",
-    "block",
+    "a", "absorptance", "adapters", "airtime", "allotment", "application", "asked", "b", "between_lines", "bits",
+    "bits_per_pixel", "block",
     "build", "channel", "channels", "circuits", "code", "confidence", "coupling", "curve", "device", "devices",
     "efficiency", "expanded_beam_pairs", "failures", "fibre", "from_", "granted", "height", "intervals",
-    "lit_share", "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead", "pairs", "people", "phases",
+    "lines", "lit_share", "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead", "pairs",
+    "people", "phases",
     "poe_class", "port_class", "power_factor", "pulse_factor", "receivers", "reduced_class_ok", "requests", "rules",
     "segments", "side_a", "side_b", "slots", "source_port", "sources", "spans", "splices", "standard", "standing",
-    "stranded", "streams", "third_harmonic", "to", "units", "universe", "universes", "width",
+    "stranded", "streams", "system", "third_harmonic", "to", "units", "universe", "universes", "width",
 }  # fmt: skip
 
 OUTSIDE_LIBRARIES = {"scipy", "fluids", "networkx", "ortools", "ipaddress"}
