@@ -25,7 +25,7 @@ K_W_M2K: Mapping[str, float] = MappingProxyType(
 )
 """Heat that a wall lets through, by build of the case. [W/(m²·K)] ``K_SOURCE`` tells from where."""
 
-K_STILL_AIR_W_M2K: Mapping[str, float] = MappingProxyType(K_W_M2K | {"aluminium": 5.5})
+K_STILL_AIR_W_M2K: Mapping[str, float] = MappingProxyType({**K_W_M2K, "aluminium": 5.5})
 """The same where no air moves along the walls. [W/(m²·K)]
 
 A thin metal wall itself holds back nothing: the films of air on its two sides do, so that aluminium in still air is as
