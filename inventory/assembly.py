@@ -1,7 +1,7 @@
 """From rows to the kit that calculation knows; the only place where the two meet.
 
-A fixed number of statements, for one kit or for fifty, and no model instances. Rows that hang together are read joined:
-pages read kits this way too, at every sight.
+A fixed number of statements, for one kit or for fifty, and no model instances. Related rows are read by
+joins, because pages read kits this way too.
 """
 
 import hashlib

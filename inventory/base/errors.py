@@ -15,7 +15,7 @@ class DomainError(Exception):
     title: ClassVar[str]
     status: ClassVar[int] = 409
     advice: ClassVar[str]
-    """What somebody at the loading dock can do about it; shown on the problem's page."""
+    """What a person at the loading dock can do about it; shown on the problem's page."""
 
     def __init_subclass__(cls) -> None:
         super().__init_subclass__()
@@ -55,7 +55,7 @@ class FieldProblem:
         self.field, self.code, self.message = field, code, message
 
     def as_json(self) -> dict[str, str]:
-        """Return the entry as it stands in a problem document; ``pointer`` is a JSON Pointer (RFC 6901)."""
+        """Return the entry of a problem document; ``pointer`` is a JSON Pointer (RFC 6901)."""
         pointer = "#/" + self.field.replace("~", "~0").replace("/", "~1").replace(".", "/") if self.field else "#"
         return {"pointer": pointer, "field": self.field, "code": self.code, "message": self.message}
 

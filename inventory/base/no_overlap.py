@@ -67,7 +67,7 @@ class NoOverlap(BaseConstraint):
         exclude: Iterable[str] | None = None,
         using: str = DEFAULT_DB_ALIAS,
     ) -> None:
-        """Raise unless the row may stand beside the others.
+        """Refuse a row that overlaps another.
 
         Raises:
             ValidationError: another row of the same thing overlaps.

@@ -65,7 +65,7 @@ def through(path: str, condition: Q) -> Q:
 
 
 def sql_of(condition: Q, aliases: Mapping[type[Model], str]) -> Fragment:
-    """Return a condition as SQL for the database in use, to stand behind WHERE or ON of a statement written by hand.
+    """Return a condition as SQL for the database in use, for WHERE or ON of a statement written by hand.
 
     Args:
         condition: On a row of the first of the models; relations lead to the others.

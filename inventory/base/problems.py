@@ -1,4 +1,4 @@
-"""Every type of problem: those that domain errors stand for, and those that belong to the protocol."""
+"""Every type of problem: those of domain errors, and those of the protocol."""
 
 from dataclasses import dataclass
 
@@ -39,7 +39,7 @@ GENERAL = _general(
     ("too-often", 429, "Too many requests", "Wait as long as Retry-After says."),
     ("defect", 500, "Something is broken here", "Nothing of this request was kept. Tell the owner the request id."),
 )
-"""Problems that no domain error stands for, by code."""
+"""Problems that are not domain errors, by code."""
 
 
 def problem_type(code: str) -> ProblemType:

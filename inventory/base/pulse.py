@@ -22,5 +22,5 @@ def worker_answers() -> bool:
 
 
 def forget() -> None:
-    """Drop the last sign of life, so that nobody takes one of an earlier run for one of this run."""
+    """Drop the last sign of life, so that one of an earlier run is not taken for one of this run."""
     Pulse.objects.filter(name=WORKER).delete()

@@ -26,10 +26,10 @@ def permit(verbs: dict[str, str]) -> None:
 
 
 def role_permits(roles: Iterable[str], verb: str) -> bool:
-    """Say whether somebody with these roles may do ``verb``.
+    """Say whether a person with these roles may do ``verb``.
 
     Raises:
-        KeyError: nobody entered the verb into the table.
+        KeyError: the verb is not in the table.
     """
     needed = PERMITS[verb]
     held = set(roles)

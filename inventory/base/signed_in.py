@@ -7,7 +7,7 @@ from inventory.base.models import User
 
 
 class PersonWithRoles(ModelBackend):
-    """Signs in by name and password, and reads whoever a session names."""
+    """Signs in by name and password, and reads the person that a session names."""
 
     def get_user(self, user_id: int) -> User | None:
         """Return the person if they may sign in, with their roles known; one statement."""

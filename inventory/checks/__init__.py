@@ -1,5 +1,4 @@
 """The background checks of kits: what makes one due, the workers that run them, and what they leave behind.
 
-The row of the kit is the queue; a message is only the doorbell. Lost messages, dead workers and an absent broker lose
-nothing, because whoever looks next finds the row still due.
+The queue is ``inventory.base.queues``; here is what a kit's check does, and the message that wakes a worker.
 """

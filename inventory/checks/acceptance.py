@@ -1,4 +1,4 @@
-"""Living with a finding: a named person, a reason, bound to what the finding rests on."""
+"""Accept findings: by a named person, with a reason, for as long as value, range, limit and inputs stay the same."""
 
 from collections.abc import Mapping
 from datetime import datetime
@@ -19,7 +19,7 @@ REFUSALS = {
     "finding.accept": "Findings are accepted by planners and owners.",
     "finding.accept-mains": "Findings about mains are accepted by the role electrics only.",
 }
-"""Verb of acceptance → what somebody is told whose role does not permit it."""
+"""Verb of acceptance → the refusal for a person whose role does not permit it."""
 
 
 def verb_to_accept(code: str, inputs: Mapping[str, object]) -> str:
@@ -35,11 +35,11 @@ def verb_to_accept(code: str, inputs: Mapping[str, object]) -> str:
 def accept_finding(c: Change, finding_id: int, *, reason: str, until: datetime | None) -> int:
     """Accept a finding, or change the reason of an acceptance, and return the finding's id.
 
-    It stays visible, and it dies when the finding's value, range, limit or inputs move.
+    The finding stays visible. The acceptance ends when the finding's value, range, limit or inputs change.
 
     Raises:
         NotFoundError: there is no such finding.
-        NotYoursToAcceptError: the person has not the role for it.
+        NotYoursToAcceptError: the person's role does not permit it.
         InvalidError: ``until`` has passed.
     """
     finding = row_at(Finding, finding_id)

@@ -1,4 +1,4 @@
-"""The doorbell: one message that says there may be something to check. What there is stands in the rows."""
+"""The doorbell: one message that says there may be something to check. The rows say what is due."""
 
 from celery import current_app
 

@@ -2,7 +2,7 @@
 
 | what changed | kits whose revision rises |
 | --- | --- |
-| a kit's own fields, a position, a link | the kit, and every kit that it lies in |
+| a kit's own fields, a position, a link | the kit, and every kit that it is packed in |
 | a unit: damage, downtime, inspection, readings | the kit it is packed in, and those around |
 | a spec: sheet, port | every kit with a position planned or filled with it, or a cable of it, and those around |
 | the rule set of the company | all |
@@ -27,7 +27,7 @@ from inventory.selectors.nesting import kits_around
 SOON = timedelta(milliseconds=300)
 """Long enough for a burst of edits to count as one."""
 LATER = timedelta(seconds=3)
-"""For kits that only follow a change elsewhere: whoever edits a kit goes first."""
+"""For kits that only follow a change elsewhere: the kits that are edited are checked first."""
 
 
 def follow(c: Change, touched: Mapping[str, Set[int]]) -> None:

@@ -195,7 +195,7 @@ def _lead(wired: Wired, joint: Joint, at_hole: Mapping[Node, Hole], case: set[in
 
 
 def _nearer_source(wired: Wired, joints: Sequence[Joint], device: Node, joint: Joint) -> Node:
-    """Return the end of a joint that lies towards the source, on a run that begins at the device."""
+    """Return the end of a joint on the side of the source, on a run that begins at the device."""
     at = device
     for passed in joints:
         far = passed.other(at)

@@ -15,7 +15,7 @@ TAPE_LETTERS = 6
 HEAD_LETTERS = 3
 BAD_MARK = {"stop": 22.0, "caution": 14.0, "unknown": 16.0}
 POST = 0.75
-"""Where the limit stands on a bar: at three quarters, always."""
+"""Place of the limit on every bar: three quarters of its length."""
 LONGEST = 0.99
 LETTER = 6.3
 

@@ -18,7 +18,7 @@ WIDE = 6.3
 
 
 def element(name: str, *children: "Element | str", cls: str = "", **attributes: Value) -> Element:
-    """Return an element. In names of attributes ``_`` stands for ``-``; an attribute that is None is left out."""
+    """Return an element. In names of attributes ``_`` is written ``-``; an attribute that is None is left out."""
     made = ElementTree.Element(name)
     if cls:
         made.set("class", cls)

@@ -1,4 +1,4 @@
-"""The sprite of the drawings, and which of its symbols stands for which half of a connector."""
+"""The sprite of the drawings, and which of its symbols shows which half of a connector."""
 
 import re
 from functools import cache

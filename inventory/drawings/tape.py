@@ -27,7 +27,7 @@ class Tape:
     code: str
     """Letters in small print (``bu``); empty where no colour of the list was given."""
     word: str
-    """The colour in words, or what somebody wrote instead."""
+    """The colour in words, or the text that was entered."""
 
     @property
     def letters(self) -> str:
@@ -35,7 +35,7 @@ class Tape:
 
 
 def tape(written: str) -> Tape:
-    """Return the tape for a colour as somebody wrote it: letters of IEC 60757 or an English word, in any case."""
+    """Return the tape for a colour as it was entered: letters of IEC 60757 or an English word, in any case."""
     key = written.strip().lower()
     code = key if key in COLOURS else WORDS.get(key, "")
     return Tape(code=code, word=COLOURS.get(code, written.strip()))

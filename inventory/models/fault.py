@@ -72,7 +72,7 @@ class Downtime(models.Model):
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField(null=True)
     expected_until = models.DateTimeField(null=True)
-    """When somebody expects it back; once that has passed without a release, nobody knows, and it blocks."""
+    """Expected end; once it has passed without a release, the end is unknown and the downtime blocks."""
     fault = models.ForeignKey(Fault, on_delete=models.PROTECT, null=True, related_name="downtimes")
     note = models.CharField(max_length=2000, default="", blank=True)
     version = models.PositiveIntegerField(default=1)

@@ -17,9 +17,9 @@ class Kit(CheckedRow):
     ambient_celsius = models.FloatField(null=True)
     exposed_retention = models.CharField(max_length=10, choices=choices(RETENTIONS), null=True)
     wired_at = models.DateTimeField(null=True)
-    """When a link was last laid, changed or taken away."""
+    """When a link was last created, changed or deleted."""
     brief = models.JSONField(null=True)
-    """What the kit is for, as ``inventory.brief_document`` writes it; None where nobody said."""
+    """What the kit is for, as ``inventory.brief_document`` writes it; None: not stated."""
     drafted_from = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, related_name="drafts")
     """The kit whose plan this one began with. A draft often replaces it: it may go, and the draft stays."""
     version = models.PositiveIntegerField(default=1)
@@ -90,7 +90,7 @@ class Link(models.Model):
 
 
 class LinkEnd(models.Model):
-    """One end of a link. It names the port, so that a stand-in of another spec can take the place."""
+    """One end of a link. It names the port, so that an alternative of another spec can take the place."""
 
     link = models.ForeignKey(Link, on_delete=models.CASCADE, related_name="ends")
     end = models.CharField(max_length=1, choices=choices("ab"))

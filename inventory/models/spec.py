@@ -6,7 +6,7 @@ from inventory.base.columns import at_least, choices, one_of
 
 
 class Spec(models.Model):
-    """The data sheet of one make and model. Numbers that nobody knows are NULL, never zero."""
+    """The data sheet of one make and model. Unknown numbers are NULL, never zero."""
 
     name = models.CharField(max_length=200)
     kind = models.CharField(max_length=20, choices=choices(SPEC_KINDS))

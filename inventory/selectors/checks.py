@@ -211,7 +211,7 @@ def range_shape(low: float | None, high: float | None) -> RangeShape | None:
 
 
 def _with_acceptances(findings: QuerySet[Finding]) -> QuerySet[Any]:
-    """Join to each finding the acceptance that stands: of the same kit, resting on the same, and not over."""
+    """Join to each finding its acceptance: of the same kit, with the same fingerprint, and not over."""
     way = "check_run__kit__acceptances"
     standing = acceptance_holds(timezone.now(), way)
     same = Q(**{f"{way}__fingerprint": F("fingerprint")})

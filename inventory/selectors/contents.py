@@ -18,7 +18,7 @@ class RelatedKitShape(TypedDict):
 
 
 class HeadingShape(TypedDict):
-    """What stands above a kit's page."""
+    """Heading of a kit's page."""
 
     id: int
     version: int
@@ -36,7 +36,7 @@ class HeadingShape(TypedDict):
 
 
 class LooseShape(TypedDict):
-    """A unit that lies loose and could be packed."""
+    """A unit that is in no kit and could be packed."""
 
     id: int
     tag: str
@@ -51,7 +51,7 @@ class SpecChoiceShape(TypedDict):
 
 
 def kit_heading(kit_id: int) -> HeadingShape | None:
-    """Return what stands above a kit's page, or None when there is no such kit; one statement."""
+    """Return the heading of a kit's page, or None when there is no such kit; one statement."""
     case = case_of()
     without_case = ~Exists(case.filter(unit__isnull=False))
     rows = Kit.objects.filter(Q(pk=kit_id) | Q(drafted_from=kit_id) & without_case).values(

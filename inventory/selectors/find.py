@@ -1,4 +1,4 @@
-"""Things that somebody looks for, by tag, serial or words."""
+"""Search by tag, serial or words."""
 
 from collections.abc import Collection, Iterable
 from typing import TypedDict

@@ -1,4 +1,4 @@
-"""Which kits lie in which: a nested kit is its case's unit in a position of the outer kit."""
+"""Which kits are packed in which: a nested kit is its case's unit in a position of the outer kit."""
 
 from collections.abc import Collection, Sequence
 
@@ -31,22 +31,22 @@ SELECT {columns} FROM around
 
 
 def kits_inside(kit_ids: Collection[int]) -> dict[int, set[int]]:
-    """Return each kit with itself and all that lie in it, at any depth. One statement."""
+    """Return each kit with itself and all that are packed in it, at any depth. One statement."""
     return _closure(INSIDE, kit_ids)
 
 
 def kits_around(kit_ids: Collection[int]) -> dict[int, set[int]]:
-    """Return each kit with itself and all that it lies in, at any depth. One statement."""
+    """Return each kit with itself and all that it is packed in, at any depth. One statement."""
     return _closure(AROUND, kit_ids)
 
 
 def ids_inside(kit_ids: Collection[int]) -> RawSQL:
-    """Return, for a query over kits, the ids of these and of all that lie in them; there has to be one."""
+    """Return, for a query over kits, the ids of these kits, at least one, and of all packed in them."""
     return _ids(INSIDE, kit_ids)
 
 
 def ids_around(kit_ids: Collection[int]) -> RawSQL:
-    """Return, for a query over kits, the ids of these and of all that they lie in; there has to be one."""
+    """Return, for a query over kits, the ids of these kits, at least one, and of all that they are packed in."""
     return _ids(AROUND, kit_ids)
 
 

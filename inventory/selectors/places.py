@@ -6,7 +6,7 @@ from inventory.models import Location
 
 
 class PlaceShape(TypedDict):
-    """A location with those that it lies in: ``Store, Shelf A``."""
+    """A location with those around it: ``Store, Shelf A``."""
 
     id: int
     words: str

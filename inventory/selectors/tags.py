@@ -25,7 +25,7 @@ class MistypedShape(TypedDict):
     typed: str
     last: str
     wanted: str
-    """The check character that belongs to what stands before it."""
+    """The check character for the characters before it."""
     near: list[NearTagShape]
 
 

@@ -64,7 +64,7 @@ def show_units(rows: Sequence[dict[str, Any]]) -> list[UnitShape]:
 
 
 def _kits_of(unit_ids: Sequence[int]) -> dict[int, int]:
-    """Return the kit that each unit is packed in; for a case that lies in no other kit, its own."""
+    """Return the kit that each unit is packed in; for a case that is in no other kit, its own."""
     kits: dict[int, int] = {}
     places = Position.objects.filter(unit_id__in=unit_ids).values_list("unit_id", "role", "kit_id")
     for unit_id, role, kit_id in places:

@@ -17,7 +17,7 @@ def brief_for(kit: Kit, asked: Mapping[str, Any] | None) -> Document | None:
     """Return the document that keeps what is asked of a kit; ``asked`` names positions by id or by label.
 
     Raises:
-        InvalidError: a position, port or unit does not exist, or nobody can ask that; all are listed.
+        InvalidError: a position, port or unit does not exist, or a brief cannot ask that; all are listed.
     """
     if asked is None:
         return None

@@ -9,7 +9,7 @@ PLANNED = ("label", "sort", "spec_id", "role")
 
 
 def clone_kit(c: Change, kit_id: int, *, name: str | None) -> int:
-    """Copy positions, accepted stand-ins, links and the brief of a kit into a new draft and return its id.
+    """Copy positions, accepted alternatives, links and the brief of a kit into a new draft and return its id.
 
     Raises:
         NotFoundError: there is no such kit.

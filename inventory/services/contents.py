@@ -76,7 +76,7 @@ def delete_position(c: Change, kit_id: int, position_id: int) -> None:
 
 
 def add_link(c: Change, kit_id: int, *, draft: LinkDraft) -> int:
-    """Lay a link in a kit and return its id.
+    """Create a link in a kit and return its id.
 
     Raises:
         NotFoundError: there is no such kit.

@@ -90,7 +90,7 @@ def end_downtime(c: Change, downtime_id: int, *, ends_at: datetime | None) -> in
 
 
 def _follow_downtimes(c: Change, unit: Unit) -> None:
-    """Set the state that the open downtimes ask for; lost and retired stay until somebody says otherwise."""
+    """Set the state that the open downtimes ask for; lost and retired are only changed by hand."""
     if unit.state not in OUT_OF_POOL:
         held = Downtime.objects.filter(down_at(c.now), unit=unit).exists()
         state = UnitState.HELD_BACK if held else UnitState.IN_SERVICE

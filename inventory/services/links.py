@@ -1,4 +1,4 @@
-"""Links of a kit: lay, change, take away."""
+"""Links of a kit: create, change, delete."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -21,7 +21,7 @@ class EndDraft:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LinkDraft:
-    """A link as somebody describes it."""
+    """A link to be written."""
 
     a: EndDraft
     b: EndDraft
@@ -30,14 +30,14 @@ class LinkDraft:
     label: str = ""
     colour: str = ""
     field: str = ""
-    """Where it stands in the body, for errors."""
+    """Path of its entry in the request body, for errors."""
 
     def path(self, name: str) -> str:
         return f"{self.field}.{name}" if self.field else name
 
 
 def lay_links(kit: Kit, drafts: Sequence[LinkDraft]) -> list[Link]:
-    """Lay links between ports of a kit and return them in the order given.
+    """Create links between ports of a kit and return them in the order given.
 
     Raises:
         InvalidError: a position, port or cable does not exist, or an end meets itself; all are listed.
@@ -66,7 +66,7 @@ def lay_links(kit: Kit, drafts: Sequence[LinkDraft]) -> list[Link]:
 
 
 def relay_link(kit: Kit, link: Link, draft: LinkDraft) -> None:
-    """Lay a standing link anew, under its own id.
+    """Replace the ends and cable of a link; it keeps its id.
 
     Raises:
         InvalidError, PortTakenError: as for new links.

@@ -23,7 +23,7 @@ def edit_location(c: Change, location_id: int, *, name: str | None, parent_id: i
 
     Raises:
         NotFoundError: there is no such location.
-        InvalidError: the parent does not exist, or lies in the location itself.
+        InvalidError: the parent does not exist, or is inside the location itself.
     """
     location = row_at(Location, location_id)
     if name is not None:
@@ -42,7 +42,7 @@ def delete_location(c: Change, location_id: int) -> None:
     """Remove an empty location.
 
     Raises:
-        HeldByHistoryError: units or other locations lie in it.
+        HeldByHistoryError: units or other locations are in it.
     """
     location = row_at(Location, location_id)
     units = list(location.units.order_by("tag").values_list("tag", flat=True)[:20])

@@ -1,4 +1,4 @@
-"""People and their roles. Nobody is deleted: what somebody did stays under their name."""
+"""People and their roles. A person is never deleted, so that history keeps the names of those who acted."""
 
 from typing import TypedDict
 
@@ -24,7 +24,7 @@ class PersonFields(TypedDict, total=False):
 
 
 def add_person(c: Change, *, fields: PersonFields) -> int:
-    """Add somebody and return the id.
+    """Create a person and return the id.
 
     Raises:
         AlreadyThereError: the name is taken.
@@ -40,12 +40,12 @@ def add_person(c: Change, *, fields: PersonFields) -> int:
 
 
 def edit_person(c: Change, user_id: int, *, fields: PersonFields) -> int:
-    """Change what ``fields`` names. Whoever loses the password or is made inactive loses all tokens.
+    """Change what ``fields`` names. A new password, or being made inactive, revokes all tokens.
 
     Raises:
         NotFoundError: there is no such person.
         AlreadyThereError, InvalidError: as for a new one.
-        LastOwnerError: nobody active would be owner any more.
+        LastOwnerError: no active owner would be left.
     """
     person = row_at(User, user_id)
     person.username = fields.get("username", person.username)
@@ -85,7 +85,7 @@ def change_own_password(c: Change, user_id: int, *, current: str, password: str)
 def issue_token(person: User) -> tuple[AuthToken, str]:
     """Return a new token's row and the token itself, which is told this once.
 
-    An account's own rows stay outside the ledger: somebody who signs in does not wait for a writer.
+    An account's own rows stay outside the ledger: signing in does not wait for a writer.
     """
     row, token = AuthToken.objects.create(user=person)
     return row, token

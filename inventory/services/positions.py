@@ -18,16 +18,16 @@ CASE_LABEL = "case"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PositionDraft:
-    """A position as somebody describes it. Without ``spec``, the unit's own is planned."""
+    """A position to be written. Without ``spec``, the unit's own is planned."""
 
     label: str
     role: str = "required"
     spec: int | None = None
     unit: int | None = None
     accepts: tuple[int, ...] | None = ()
-    """Ids of specs that may stand in; None leaves the list as it is."""
+    """Ids of specs accepted as alternatives; None leaves the list as it is."""
     field: str = ""
-    """Where it stands in the body, for errors."""
+    """Path of its entry in the request body, for errors."""
 
     def with_unit(self, unit: int | None) -> "PositionDraft":
         return replace(self, unit=unit)
@@ -40,7 +40,7 @@ class PositionDraft:
 
 
 def place_positions(kit: Kit, drafts: Sequence[PositionDraft]) -> list[Position]:
-    """Write positions, those of a label that stands over it, and return them in the order given.
+    """Create positions, or replace those of the same label, and return them in the order given.
 
     Raises:
         InvalidError: a label is used twice, or a spec or unit does not exist.
@@ -78,7 +78,7 @@ def remove_position(position: Position) -> None:
 
 
 def refuse_ring(kit: Kit) -> None:
-    """Raise when a kit lies in itself, at any depth.
+    """Refuse a kit that is packed in itself, at any depth.
 
     Raises:
         KitInItselfError: it does.

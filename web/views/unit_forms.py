@@ -191,7 +191,7 @@ class StateForm(VersionedForm):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class StateChoice:
     state: str
     button: str
     effect: str
@@ -201,7 +201,7 @@ class Choice:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateModel(FormModel):
     tag: TagModel
-    choices: tuple[Choice, ...]
+    choices: tuple[StateChoice, ...]
     promises: tuple[PromiseLine, ...]
     more: int
 
@@ -222,7 +222,7 @@ class StatePage(UnitFormPage[StateForm]):
             back_words=self.name,
             tag=tag_model(self.unit["tag"]),
             choices=tuple(
-                Choice(state=state, button=CHANGES[state][0], effect=CHANGES[state][1], grave=state in OUT_OF_POOL)
+                StateChoice(state=state, button=CHANGES[state][0], effect=CHANGES[state][1], grave=state in OUT_OF_POOL)
                 for state in MOVES_BY_HAND[UnitState(self.unit["state"])]
             ),
             promises=promise_lines(promises[:SHOWN]),

@@ -156,10 +156,10 @@ def entity_tag(body: Mapping[str, Any]) -> str:
 
 
 def compare_version(if_match: str | None, version: Callable[[], int]) -> None:
-    """Raise unless ``If-Match`` is absent, ``*``, or names the version that stands.
+    """Raise unless ``If-Match`` is absent, ``*``, or names the present version.
 
     Raises:
-        StaleError: the version has moved on; ``version`` in the problem is the one that stands.
+        StaleError: the version has moved on; ``version`` in the problem is the present one.
         InvalidError: the header is not an entity tag.
     """
     if if_match is None or if_match.strip() == "*":
