@@ -8,7 +8,7 @@ odd code (``c13``) has holes and an even one (``c14``) has pins, whichever side 
 unit's outlet ``("c13", "socket")``, and the usual lead between them has the ends ``("c13", "plug")`` and
 ``("c14", "plug")``. What a side is in one family stands in ``Connector.side_names``.
 
-The facts are in ``registers/connectors.json``; ``Connector.known`` tells how each came to be known: ``read`` in a
+The facts are in ``registers/connectors/``; ``Connector.known`` tells how each came to be known: ``read`` in a
 published source, from ``memory``, or ``common practice`` of the trade without a source.
 """
 
@@ -78,6 +78,9 @@ class Connector:
     feed_through: bool
     """Whether its chassis sockets are joints rated as one component, with a bare socket behind."""
     colour: str | None
+    systems: Mapping[str, tuple[str, ...]]
+    """Rule set → the supply systems (``calc.voltages``) that its shape or keying is made for; a rule set that is not
+    there leaves the voltage open, as IEC 60320 does."""
     caution: str
     known: Mapping[str, str]
     """Fact → how it is known."""
@@ -131,6 +134,7 @@ def _read(entry: Mapping[str, Any], mates: tuple[Mate, ...]) -> Connector:
         role=entry.get("role"),
         feed_through=entry.get("feed_through", False),
         colour=entry.get("colour"),
+        systems=entry.get("systems", _NOTHING),
         caution=entry.get("caution", ""),
         known=MappingProxyType({fact: known for known, facts in entry["known"].items() for fact in facts}),
         mates=mates,

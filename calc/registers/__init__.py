@@ -1,12 +1,14 @@
 """The published facts that calc works with, kept as data files beside this one and read once.
 
-``load("connectors")`` answers what stands in ``connectors.json``, frozen: mappings are read-only and lists are tuples.
+``load("rules")`` returns the content of ``rules.json``; ``load("connectors")`` that of all files in ``connectors/``,
+whose lists are joined by name. Both are frozen: mappings are read-only and lists are tuples.
 """
 
 import json
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
+from importlib.resources.abc import Traversable
 from types import MappingProxyType
 from typing import Any
 
@@ -20,10 +22,23 @@ def load(name: str) -> Any:
     Raises:
         BadInput: there is no such register.
     """
-    source = files(__name__).joinpath(f"{name}.json")
-    if not name.isidentifier() or not source.is_file():
-        raise BadInput("name", name, "the name of a data file of this package, without its ending")
-    return _freeze(json.loads(source.read_text(encoding="utf-8")))
+    if name.isidentifier():
+        source, folder = files(__name__).joinpath(f"{name}.json"), files(__name__).joinpath(name)
+        if source.is_file():
+            return _freeze(json.loads(source.read_text(encoding="utf-8")))
+        if folder.is_dir():
+            return _freeze(_joined(sorted(folder.iterdir(), key=lambda part: part.name)))
+    raise BadInput("name", name, "the name of a data file or folder of this package, without its ending")
+
+
+def _joined(parts: list[Traversable]) -> dict[str, list[Any]]:
+    """Return the lists of several files, each name's joined in the order of the files."""
+    joined: dict[str, list[Any]] = {}
+    for part in parts:
+        if part.name.endswith(".json"):
+            for name, items in json.loads(part.read_text(encoding="utf-8")).items():
+                joined.setdefault(name, []).extend(items)
+    return joined
 
 
 def _freeze(value: Any) -> Any:

@@ -69,7 +69,11 @@ def test_the_list_of_mates_is_complete(entry):
 
 @each_entry
 def test_both_sides_of_a_connector_meet_unless_the_code_names_one_half(entry):
-    one_half = entry.code.startswith("cee7-") or entry.family.startswith("iec60320-")
+    one_half = (
+        entry.code.startswith("cee7-")
+        or entry.family.startswith("iec60320-")
+        or entry.code == "xlr-jack-combined"  # a socket for two kinds of plug
+    )
     if not one_half:
         assert entry.sides == ("plug", "socket")
         assert mates(entry.code, "plug", entry.code, "socket") is not None
@@ -100,6 +104,7 @@ def test_every_fact_says_how_it_is_known(entry):
     facts |= {"pins"} if entry.pins else set()
     facts |= {"earth"} if entry.earth is not None else set()
     facts |= {"feed_through"} if entry.feed_through else set()
+    facts |= {"systems"} if entry.systems else set()
     assert facts <= set(entry.known)
     assert set(entry.known.values()) <= {"read", "memory", "common practice"}
 

@@ -8,6 +8,7 @@ import pytest
 
 from calc.connectors import all_connectors, connector, mates, rating_a
 from calc.errors import BadInput
+from calc.voltages import voltage_system
 
 REFERENCE = Path(__file__).parent.parent / "reference"
 PUBLISHED = json.loads((REFERENCE / "connectors.json").read_text(encoding="utf-8"))["constants"]
@@ -182,3 +183,71 @@ def test_an_unknown_rule_set_is_refused(rules):
     with pytest.raises(BadInput) as refused:
         rating_a("c13", rules)
     assert refused.value.argument == "rules"
+
+
+@pytest.mark.parametrize(
+    ("code", "rules", "systems"),
+    [
+        ("iec60309-16-2pe-110", "iec", ("110 centre-earthed",)),
+        ("iec60309-32-3pne-400", "iec", ("230/400",)),
+        ("nema-5-15", "north_america", ("120",)),
+        ("nema-l6-30", "north_america", ("120/208", "120/240")),
+        ("cee7-7", "iec", ("230",)),
+    ],
+)
+def test_a_connector_made_for_one_supply_says_which(code, rules, systems):
+    """IEC 60309-2 clock positions, NEMA WD 6, national standards; from memory."""
+    assert connector(code).systems[rules] == systems
+
+
+@pytest.mark.parametrize("code", ["c14", "mains-lock-20a-in", "rectangular-16"])
+def test_a_connector_of_any_supply_leaves_the_voltage_open(code):
+    """IEC 60320-1 rates to 250 V and fixes no voltage."""
+    assert connector(code).systems == {}
+
+
+def test_every_system_of_a_connector_exists_and_is_within_its_rating():
+    """IEC 60038, IEC 60309-1, NEMA WD 6."""
+    for entry in all_connectors():
+        for rules, names in entry.systems.items():
+            for name in names:
+                system = voltage_system(name)
+                highest_v = system.line_to_line_v if entry.poles > 2 or not entry.neutral else None
+                assert (highest_v or system.line_to_neutral_v or 0) <= entry.rating[rules].v
+
+
+@pytest.mark.parametrize(
+    ("code", "rules", "current_a"),
+    [
+        ("nema-l5-30", "north_america", 30),
+        ("nema-l21-20", "north_america", 20),
+        ("stage-twist-50a", "north_america", 50),
+        ("bs546-15", "iec", 15),
+        ("iec60906-1", "iec", 16),
+        ("iec60309-125-2pe-110", "iec", 125),
+        ("c18", "iec", 10),
+    ],
+)
+def test_ratings_of_national_connectors(code, rules, current_a):
+    """NEMA WD 6, BS 546, IEC 60906-1, IEC 60309-1, IEC 60320-1; from memory."""
+    assert rating_a(code, rules) == current_a
+
+
+@pytest.mark.parametrize(
+    ("plug", "socket", "held"),
+    [
+        ("c13-locking", "c14", "lock"),
+        ("xlr-3", "xlr-jack-combined", "latch"),
+        ("jack-6.35", "xlr-jack-combined", "friction"),
+        ("lc-duplex-apc", "lc-duplex", None),
+        ("c17", "c14", None),
+        ("c13", "c18", "friction"),
+        ("cee7-4", "cee7-5", None),
+        ("6p6c", "8p8c", None),
+        ("sev1011-16", "sev1011-10", None),
+        ("jack-3.5-4", "jack-3.5", "friction"),
+    ],
+)
+def test_which_of_the_look_alikes_enter(plug, socket, held):
+    """IEC 60320-1, IEC 61754-20, SEV 1011 from memory; the others common practice."""
+    assert mates(plug, "plug", socket, "socket") == held
