@@ -9,12 +9,16 @@ Names
     each stands by itself: ``1-4, 7`` and ``LAN 1-4, LAN 7``.
 Connector
     A code of the register. ``dc`` where no code stands is the usual barrel, ``dc-5.5x2.1``, and names the port too if
-    nothing else does. Barrels of another size must be written out.
+    nothing else does. Barrels of another size must be written out. The everyday words of ``calc.connector_words`` are
+    read as the code that they mean: ``RJ45``, ``LC``, ``schuko``, ``BNC``, ``jack``, ``SFP+``.
 Items
     ============================  =====================================================================================
     ``100M`` ``1G`` ``2.5G``      speed
     ``class4 in``                 Power over Ethernet: the port asks for a class (``in``) or grants it (``out``)
+    ``PoE in`` ``PoE+ out``       the same by the word: ``PoE`` is class 3, ``PoE+`` class 4
     ``48-57V`` ``12V`` ``78W``    mains or direct current; on an Ethernet connector, fixed volts that nobody negotiates
+    ``2A`` ``500VA``              instead of watts, with volts: amperes are drawn at the lowest of them. Either is taken
+                                  as the most watts that there can be, at a power factor of 1
     ``in`` ``out``                a port with volts or watts takes power, unless it says ``out`` or is made as an outlet
     ``breaker16`` ``breakerC16``  what protects a port that gives power, with its curve
     ``rcd30``                     the residual current of its protection, in mA; ``rcd0``: it has none
@@ -36,7 +40,9 @@ from difflib import SequenceMatcher
 from operator import itemgetter
 from typing import Any
 
+from calc.connector_words import ALIASES, BY_DIRECTION, POE_WORDS
 from calc.connectors import Connector, all_connectors
+from calc.connectors import connector as connector_of
 from calc.errors import BadInput, require_one_of
 from calc.rig.kit import Port, PortPoe, PortPower
 from calc.vocabulary import BREAKER_CURVES, CARRIES, FACES, SIDES, SPEC_KINDS
@@ -165,6 +171,9 @@ def _read_entry(text: str, words: list[_Word]) -> _Entry:
             raise word.unread(f"“{entry.words[item].text}” has already said the {item}")
         entry.said[item] = value
         entry.words[item] = word
+    other = BY_DIRECTION.get((words[place].plain, entry.said.get("direction", "")))
+    if other is not None:
+        entry = replace(entry, connector=connector_of(other))
     _refuse_what_does_not_belong(entry)
     return entry
 
@@ -172,6 +181,7 @@ def _read_entry(text: str, words: list[_Word]) -> _Entry:
 def _connector(words: list[_Word]) -> tuple[int, Connector]:
     """Return which word is the connector, and what it means."""
     codes = {connector.code: connector for connector in all_connectors()}
+    codes |= {word: codes[code] for word, code in ALIASES.items() if word not in codes}
     for place, word in enumerate(words[1:], start=1):
         if word.plain in codes:
             return place, codes[word.plain]
@@ -235,12 +245,16 @@ def _item(word: _Word) -> tuple[str, Any]:
         if word.plain in accepted:
             return kind, word.plain
     raise word.unread(
-        "it is no speed (1G), class (class4 in), volts (48-57V), watts (78W), side, face or kind of signal"
+        "it is no speed (1G), class (class4 in), volts (48-57V), watts (78W), amperes (2A), side, face or signal"
     )
 
 
 def _speed(word: _Word, found: re.Match[str]) -> float:
     return float(found[1]) * (1000 if found[2] == "G" else 1)
+
+
+def _poe_word(word: _Word, found: re.Match[str]) -> int:
+    return POE_WORDS[word.plain]
 
 
 def _poe_class(word: _Word, found: re.Match[str]) -> int:
@@ -258,6 +272,10 @@ def _volts(word: _Word, found: re.Match[str]) -> tuple[float, float]:
 
 def _watts(word: _Word, found: re.Match[str]) -> float:
     return _within(word, float(found[1]), _MOST_WATTS, "W")
+
+
+def _amperes(word: _Word, found: re.Match[str]) -> float:
+    return _within(word, float(found[1]), _MOST_BREAKER_A, "A")
 
 
 def _breaker(word: _Word, found: re.Match[str]) -> tuple[float, str | None]:
@@ -278,12 +296,16 @@ _NUMBER = r"([0-9]{1,6}(?:\.[0-9]{1,3})?)"
 _ITEMS: tuple[tuple[str, str, Callable[[_Word, re.Match[str]], Any]], ...] = (
     ("speed", _NUMBER + "([MG])", _speed),
     ("class", "class([0-9]{1,4})", _poe_class),
+    ("class", r"poe\+?", _poe_word),
+    ("amperes", _NUMBER + "A", _amperes),
+    ("volt-amperes", _NUMBER + "VA", _watts),
     ("volts", f"{_NUMBER}(?:[–-]{_NUMBER})?V", _volts),
     ("watts", _NUMBER + "W", _watts),
     ("breaker", f"breaker([{''.join(BREAKER_CURVES).lower()}]?){_NUMBER}", _breaker),
     ("rcd", "rcd" + _NUMBER, _rcd),
 )
-_POWER_ITEMS = ("volts", "watts", "breaker", "rcd")
+_POWER_ITEMS = ("volts", "watts", "amperes", "volt-amperes", "breaker", "rcd")
+_WATTS_OTHERWISE = ("amperes", "volt-amperes")
 _IN_CAPITALS_TOO = ("class", "breaker", "rcd")
 _KEYWORDS: Mapping[str, tuple[str, ...]] = {"direction": ("in", "out"), "side": SIDES, "face": FACES, "signal": CARRIES}
 
@@ -305,6 +327,11 @@ def _refuse_what_does_not_belong(entry: _Entry) -> None:
             raise words[item].unread(f"this port carries {carries}, which feeds nothing")
     if "direction" in said and "class" not in said and not _has_power(entry):
         raise words["direction"].unread("in and out belong to a class, volts or watts")
+    ways = [item for item in ("watts", *_WATTS_OTHERWISE) if item in said]
+    if len(ways) > 1:
+        raise words[ways[1]].unread(f"“{words[ways[0]].text}” has already said the power")
+    if "amperes" in said and "volts" not in said:
+        raise words["amperes"].unread("amperes need volts beside them, as in “100-240V 2A”")
     for item in ("breaker", "rcd"):
         if item in said and _role(entry) != "source":
             raise words[item].unread("it protects what a port feeds: say “out”")
@@ -353,11 +380,19 @@ def _power(said: Mapping[str, Any], role: str) -> PortPower:
         role=role,
         volts_min=low,
         volts_max=high,
-        watts=said.get("watts"),
+        watts=_most_watts(said),
         breaker_a=breaker_a,
         curve=curve,
         rcd_ma=said.get("rcd"),
     )
+
+
+def _most_watts(said: Mapping[str, Any]) -> float | None:
+    """Return the most watts that an entry says: as such, as volt-amperes, or as amperes at the lowest volts. [W]"""
+    if "amperes" in said:
+        return round(float(said["amperes"] * said["volts"][0]), 3)
+    watts: float | None = said.get("watts", said.get("volt-amperes"))
+    return watts
 
 
 def _switched_together(ports: tuple[Port, ...], kind: str | None) -> tuple[Port, ...]:

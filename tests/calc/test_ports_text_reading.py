@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calc.connector_words import ALIASES
 from calc.connectors import all_connectors, connector
 from calc.errors import BadInput
 from calc.ports_text import MOST_PORTS, NOT_SWITCHING, UnreadText, parse
@@ -256,3 +257,40 @@ def test_what_is_written_is_read_back(data):
     # Kinds that do not switch leave every port as it was written.
     assert parse(shuffled, kind="case") == wanted
     assert {port.side for port in wanted} <= set(SIDES)
+
+
+@pytest.mark.parametrize(("word", "code"), ALIASES.items())
+def test_an_everyday_word_is_the_connector_that_it_means(word, code):
+    """Common practice of the trade; what is stored is the register's code."""
+    assert connector(code).code == code
+    assert word not in {entry.code for entry in all_connectors()}
+    assert parse(f"a {word.upper()}") == parse(f"a {code}")
+
+
+@pytest.mark.parametrize(("word", "poe_class"), [("PoE", 3), ("PoE+", 4)])
+def test_power_over_ethernet_by_its_word(word, poe_class):
+    """IEEE 802.3 types 1 and 2."""
+    assert only(f"1 RJ45 1G {word} out").poe == PortPoe(role="source", poe_class=poe_class)
+
+
+@pytest.mark.parametrize(
+    ("items", "watts"), [("230V 2A", 460), ("100-240V 1.6A", 160), ("230V 500VA", 500), ("500VA", 500), ("12V 2A", 24)]
+)
+def test_amperes_and_volt_amperes_are_read_as_the_most_watts(items, watts):
+    """A label of 100-240 V, 1.6 A is 160 VA: the amperes are drawn at the lowest of the volts (common practice)."""
+    assert only(f"a c14 {items}").power.watts == watts
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "side"),
+    [
+        ("a IEC 230V", "c14", "socket"),
+        ("a IEC 230V out", "c13", "socket"),
+        ("a schuko 230V out", "cee7-3", "socket"),
+        ("a schuko 230V in", "cee7-7", "plug"),
+    ],
+)
+def test_a_word_for_both_halves_goes_by_the_way_of_the_power(text, code, side):
+    """Common practice: the end that supplies never carries the pins."""
+    port = only(text)
+    assert (port.connector, port.side) == (code, side)
