@@ -9,7 +9,7 @@ from typing import TypedDict
 from django.db.models import Q
 
 from inventory.models import Kit, Position, Spec
-from scheduling.promises.decide import Board, Line, Period
+from scheduling.promises.decide import Occupancy, Period, WantedItem
 from scheduling.promises.demand import Contents, contents_of
 from scheduling.promises.snapshot import read_pool
 
@@ -99,10 +99,10 @@ def instead_of(gaps: Collection[Gap], kits: Collection[tuple[int, Period]], now:
     names, accepted = _specs_for(gaps)
     alike = _alike_kits({kit for kit, _ in kits}) if kits else _Alike({}, {}, {})
     wanted = Q(spec__in=list(names)) | Q(pk__in=alike.needed_units())
-    board = Board(read_pool(wanted, [*(gap.period for gap in gaps), *(period for _, period in kits)], now))
+    occupancy = Occupancy(read_pool(wanted, [*(gap.period for gap in gaps), *(period for _, period in kits)], now))
     return Instead(
-        units={gap: _free_units(board, _specs_in_order(gap, accepted), gap.period, names) for gap in gaps},
-        kits={(kit, period): _free_kits(board, kit, period, alike) for kit, period in kits},
+        units={gap: _free_units(occupancy, _specs_in_order(gap, accepted), gap.period, names) for gap in gaps},
+        kits={(kit, period): _free_kits(occupancy, kit, period, alike) for kit, period in kits},
     )
 
 
@@ -116,7 +116,7 @@ class _Alike:
     names: Mapping[int, str]
 
     def needed_units(self) -> set[int | None]:
-        return {line.unit for kits in self.kits.values() for kit in kits for line in self.contents[kit].needed_lines()}
+        return {item.unit for kits in self.kits.values() for kit in kits for item in self.contents[kit].needed_items()}
 
 
 def _alike_kits(kits: Collection[int]) -> _Alike:
@@ -129,35 +129,37 @@ def _alike_kits(kits: Collection[int]) -> _Alike:
         kit: [
             other
             for other in names
-            if other != kit and _is_complete_like(contents[other].lines, _needed_specs(contents[kit].lines))
+            if other != kit and _is_complete_like(contents[other].items, _needed_specs(contents[kit].items))
         ]
         for kit in kits
     }
     return _Alike(alike, contents, names)
 
 
-def _free_kits(board: Board, kit: int, period: Period, alike: _Alike) -> list[KitAlternative]:
+def _free_kits(occupancy: Occupancy, kit: int, period: Period, alike: _Alike) -> list[KitAlternative]:
     free = [
         other
         for other in alike.kits[kit]
-        if all(is_free(board, line.unit, period) for line in alike.contents[other].needed_lines())
+        if all(is_free(occupancy, item.unit, period) for item in alike.contents[other].needed_items())
     ]
     return [KitAlternative(kit=other, name=alike.names[other]) for other in free[:MOST]]
 
 
-def is_free(board: Board, unit: int | None, period: Period) -> bool:
+def is_free(occupancy: Occupancy, unit: int | None, period: Period) -> bool:
     """Say whether a unit can go out for the period and nobody has it firmly, as things stand."""
-    return unit is not None and not board.outages(unit, period) and board.is_unclaimed(unit, period)
+    return unit is not None and not occupancy.outages(unit, period) and occupancy.is_unclaimed(unit, period)
 
 
-def _free_units(board: Board, specs: Sequence[int], period: Period, names: Mapping[int, str]) -> list[UnitAlternative]:
+def _free_units(
+    occupancy: Occupancy, specs: Sequence[int], period: Period, names: Mapping[int, str]
+) -> list[UnitAlternative]:
     found: list[UnitAlternative] = []
     for spec in specs:
-        loose_first = sorted(board.units_of(spec), key=lambda unit: (unit.packed_in is not None, unit.id))
+        loose_first = sorted(occupancy.units_of(spec), key=lambda unit: (unit.packed_in is not None, unit.id))
         found += [
             {"unit": unit.id, "tag": unit.tag, "spec": spec, "name": names[spec], "packed_in": unit.packed_in}
             for unit in loose_first
-            if is_free(board, unit.id, period)
+            if is_free(occupancy, unit.id, period)
         ]
     return found[:MOST]
 
@@ -180,9 +182,9 @@ def _specs_in_order(gap: Gap, accepted: Mapping[int, list[int]]) -> list[int]:
     return [gap.spec, *(spec for spec in others if spec != gap.spec)]
 
 
-def _needed_specs(lines: Sequence[Line]) -> Counter[int]:
-    return Counter(line.spec for line in lines if line.needed)
+def _needed_specs(items: Sequence[WantedItem]) -> Counter[int]:
+    return Counter(item.spec for item in items if item.needed)
 
 
-def _is_complete_like(lines: Sequence[Line], wanted: Counter[int]) -> bool:
-    return _needed_specs(lines) == wanted and all(line.unit is not None for line in lines if line.needed)
+def _is_complete_like(items: Sequence[WantedItem], wanted: Counter[int]) -> bool:
+    return _needed_specs(items) == wanted and all(item.unit is not None for item in items if item.needed)

@@ -12,7 +12,7 @@ from django.db.models.functions import Cast
 
 from inventory.base.changes import Change
 from scheduling.models import Booking, Claim, Shortfall
-from scheduling.promises.decide import ClaimSeen, Decision, Lack
+from scheduling.promises.decide import ClaimRow, Decision, ShortfallDraft
 
 FREED = "freed unit"
 """Noun under which a change says that a unit has lost a claim, so that whoever misses it is looked at."""
@@ -20,47 +20,47 @@ OUTDONE = "outdone booking"
 """Noun for bookings that had to leave a unit to somebody else, so that their shortfalls are found."""
 
 
-def apply(c: Change, decision: Decision) -> None:
+def write_decision(c: Change, decision: Decision) -> None:
     """Write what was decided. A fixed number of statements, plus one for each distinct new period."""
     _release(c, decision.release)
     _change(decision.change, decision.moved)
     Claim.objects.bulk_create(_as_row(claim) for claim in decision.add)
     _close(c, decision)
-    Shortfall.objects.bulk_create(_as_shortfall(c, lack) for lack in decision.open)
+    Shortfall.objects.bulk_create(_as_shortfall(c, draft) for draft in decision.open)
     c.touch(OUTDONE, *decision.outdone)
     c.touch("booking", *_written(decision))
 
 
-def withdraw_expired(c: Change) -> int:
+def release_expired_claims(c: Change) -> int:
     """Release the soft claims of pencils whose date has passed; questions ignore them already. Return how many."""
     expired = Claim.objects.filter(standing="soft", booking__state="pencil", booking__expires_at__lte=c.now)
     return expired.update(standing="released", released_at=c.now)
 
 
-def pin(c: Change, claim_ids: Iterable[int], *, why: str) -> None:
+def pin_claims(c: Change, claim_ids: Iterable[int], *, why: str) -> None:
     """Keep dealt claims on their units from now on: picked by hand, or printed on a list."""
     Claim.objects.filter(pk__in=list(claim_ids), pinned_at__isnull=True).update(pinned_at=c.now, pinned_why=why)
 
 
 def _written(decision: Decision) -> set[int]:
-    """Return the bookings whose claims or shortfalls the decision writes; closings are of bookings with a verdict."""
+    """Return the bookings whose claims or shortfalls the decision writes; closings are of bookings with a result."""
     claims = (*decision.release, *decision.change, *decision.add)
-    own = {claim.booking for claim in claims} | {lack.booking for lack in decision.open}
-    return own | set(decision.verdicts) if decision.close else own
+    own = {claim.booking for claim in claims} | {draft.booking for draft in decision.open}
+    return own | set(decision.results) if decision.close else own
 
 
-def _release(c: Change, claims: Sequence[ClaimSeen]) -> None:
+def _release(c: Change, claims: Sequence[ClaimRow]) -> None:
     if claims:
         ids = [claim.id for claim in claims]
         Claim.objects.filter(pk__in=ids).update(standing="released", released_at=c.now)
         c.touch(FREED, *{claim.unit for claim in claims if claim.firm})
 
 
-def _change(claims: Sequence[ClaimSeen], moved: Container[int]) -> None:
+def _change(claims: Sequence[ClaimRow], moved: Container[int]) -> None:
     if not claims:
         return
     Claim.objects.filter(pk__in=[claim.id for claim in claims], standing="firm").update(standing="soft")
-    by_period: defaultdict[tuple[object, object], list[ClaimSeen]] = defaultdict(list)
+    by_period: defaultdict[tuple[object, object], list[ClaimRow]] = defaultdict(list)
     for claim in claims:
         by_period[claim.period.starts_at, claim.period.ends_at].append(claim)
     for (starts_at, ends_at), alike in by_period.items():
@@ -86,7 +86,7 @@ def _close(c: Change, decision: Decision) -> None:
         Shortfall.objects.filter(pk__in=ids).update(closed_at=c.now, closed_how=how)
 
 
-def _as_row(claim: ClaimSeen) -> Claim:
+def _as_row(claim: ClaimRow) -> Claim:
     return Claim(
         booking_id=claim.booking,
         unit_id=claim.unit,
@@ -94,25 +94,25 @@ def _as_row(claim: ClaimSeen) -> Claim:
         starts_at=claim.period.starts_at,
         ends_at=claim.period.ends_at,
         standing="firm" if claim.firm else "soft",
-        dealt=claim.dealt,
+        dealt=claim.allocated,
     )
 
 
-def _as_shortfall(c: Change, lack: Lack) -> Shortfall:
+def _as_shortfall(c: Change, draft: ShortfallDraft) -> Shortfall:
     return Shortfall(
-        booking_id=lack.booking,
-        spec_id=lack.spec,
-        position_id=lack.position,
-        unit_id=lack.unit,
-        quantity=lack.quantity,
-        reason=lack.reason,
-        rival_id=lack.rival,
+        booking_id=draft.booking,
+        spec_id=draft.spec,
+        position_id=draft.position,
+        unit_id=draft.unit,
+        quantity=draft.quantity,
+        reason=draft.reason,
+        rival_id=draft.rival,
         opened_at=c.now,
     )
 
 
-def note_proofs(bookings: Sequence[Booking], decision: Decision) -> None:
+def write_proofs(bookings: Sequence[Booking], decision: Decision) -> None:
     """Write on each booking how sure its decision was."""
-    for proof in {decision.verdicts[row.pk].proof for row in bookings}:
-        alike = [row.pk for row in bookings if decision.verdicts[row.pk].proof == proof]
+    for proof in {decision.results[row.pk].proof for row in bookings}:
+        alike = [row.pk for row in bookings if decision.results[row.pk].proof == proof]
         Booking.objects.filter(pk__in=alike).update(proof=proof)

@@ -8,7 +8,7 @@ from django.db import connection
 
 from inventory.models import Unit
 from scheduling.models import Booking
-from scheduling.promises.decide import Deal, Line, Period, Want
+from scheduling.promises.decide import Period, SpecQuantity, Want, WantedItem
 
 CONTENTS = """
 WITH RECURSIVE inside(root, kit_id, needed, depth) AS (
@@ -38,11 +38,11 @@ class Contents:
 
     case: int | None
     """The unit that is its case; None: a draft."""
-    lines: tuple[Line, ...]
+    items: tuple[WantedItem, ...]
 
-    def needed_lines(self) -> tuple[Line, ...]:
+    def needed_items(self) -> tuple[WantedItem, ...]:
         """Those without which a booking is refused."""
-        return tuple(line for line in self.lines if line.needed and line.unit is not None)
+        return tuple(item for item in self.items if item.needed and item.unit is not None)
 
 
 def contents_of(kit_ids: Collection[int]) -> dict[int, Contents]:
@@ -50,7 +50,7 @@ def contents_of(kit_ids: Collection[int]) -> dict[int, Contents]:
     if not kit_ids:
         return {}
     ids = sorted(set(kit_ids))
-    lines: defaultdict[int, list[Line]] = defaultdict(list)
+    items: defaultdict[int, list[WantedItem]] = defaultdict(list)
     cases: dict[int, int | None] = dict.fromkeys(ids)
     with connection.cursor() as cursor:
         cursor.execute(CONTENTS.format(ids=", ".join(["%s"] * len(ids))), ids)
@@ -59,8 +59,8 @@ def contents_of(kit_ids: Collection[int]) -> dict[int, Contents]:
                 cases[root] = unit
             is_needed = bool(needed) and role in NEEDED_ROLES
             if unit is not None or is_needed:
-                lines[root].append(Line(spec=spec, unit=unit, position=position, needed=is_needed))
-    return {kit: Contents(case=cases[kit], lines=tuple(lines[kit])) for kit in ids}
+                items[root].append(WantedItem(spec=spec, unit=unit, position=position, needed=is_needed))
+    return {kit: Contents(case=cases[kit], items=tuple(items[kit])) for kit in ids}
 
 
 def wants_of(bookings: Iterable[Booking], *, waits: bool = False, stays: bool = False) -> list[Want]:
@@ -80,9 +80,9 @@ def wants_of(bookings: Iterable[Booking], *, waits: bool = False, stays: bool = 
             event=row.event_id,
             period=Period(row.starts_at, row.ends_at),
             firm=row.state == "confirmed",
-            lines=_lines(row, contents, specs),
-            deal=(
-                Deal(spec=row.spec_id, quantity=row.quantity, from_kits=row.from_kits)
+            items=_lines(row, contents, specs),
+            of_spec=(
+                SpecQuantity(spec=row.spec_id, quantity=row.quantity, from_kits=row.from_kits)
                 if row.spec_id is not None
                 else None
             ),
@@ -93,11 +93,11 @@ def wants_of(bookings: Iterable[Booking], *, waits: bool = False, stays: bool = 
     ]
 
 
-def _lines(row: Booking, contents: dict[int, Contents], specs: dict[int, int]) -> tuple[Line, ...]:
+def _lines(row: Booking, contents: dict[int, Contents], specs: dict[int, int]) -> tuple[WantedItem, ...]:
     if row.kit_id is not None:
-        return contents[row.kit_id].lines
+        return contents[row.kit_id].items
     if row.unit_id is not None:
-        return (Line(spec=specs[row.unit_id], unit=row.unit_id),)
+        return (WantedItem(spec=specs[row.unit_id], unit=row.unit_id),)
     return ()
 
 

@@ -8,11 +8,11 @@ from inventory.base.changes import Change
 from inventory.selectors.nesting import kits_around
 from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.alternatives import alternatives
-from scheduling.promises.apply import FREED, OUTDONE, apply
-from scheduling.promises.decide import Decision, settle
+from scheduling.promises.apply import FREED, OUTDONE, write_decision
+from scheduling.promises.decide import Decision, decide_bookings
 from scheduling.promises.demand import wants_of
 from scheduling.promises.refuse import missed_by
-from scheduling.promises.snapshot import read
+from scheduling.promises.snapshot import read_snapshot
 
 NONE: frozenset[int] = frozenset()
 
@@ -36,9 +36,9 @@ def follow(c: Change, batch: Mapping[str, Set[int]]) -> None:
     if not bookings:
         return
     wants = wants_of(bookings, waits=True, stays=True)
-    snapshot = read(wants, c.now)
-    decision = settle(snapshot, wants)
-    apply(c, decision)
+    snapshot = read_snapshot(wants, c.now)
+    decision = decide_bookings(snapshot, wants)
+    write_decision(c, decision)
     _tell(c, [booking for booking in bookings if booking.pk in decision.worse_off], decision)
 
 
@@ -61,7 +61,7 @@ def _concerned(batch: Mapping[str, Set[int]]) -> Q | None:
 
 
 def _reasons(decision: Decision, booking: int) -> list[str]:
-    return sorted({lack.reason for lack in decision.open if lack.booking == booking})
+    return sorted({draft.reason for draft in decision.open if draft.booking == booking})
 
 
 def _tell(c: Change, losers: Sequence[Booking], decision: Decision) -> None:

@@ -28,12 +28,12 @@ class ConflictShape(TypedDict):
 
 def refusal(decision: Decision, snapshot: Snapshot, refused: Sequence[Booking]) -> DomainError:
     """Return the problem that says why these bookings cannot be had as they are wanted."""
-    verdicts = [decision.verdicts[booking.pk] for booking in refused]
-    conflicts = conflict_shapes([found for verdict in verdicts for found in verdict.conflicts], snapshot)
+    results = [decision.results[booking.pk] for booking in refused]
+    conflicts = conflict_shapes([found for result in results for found in result.conflicts], snapshot)
     members: dict[str, object] = {"conflicts": conflicts}
-    if len(refused) == 1 and verdicts[0].bookable is not None:
-        members["bookable"] = verdicts[0].bookable
-    if all(verdict.proof == "undecided" for verdict in verdicts):
+    if len(refused) == 1 and results[0].bookable is not None:
+        members["bookable"] = results[0].bookable
+    if all(result.proof == "undecided" for result in results):
         return ClaimUndecidedError("The search ended without a proof either way.", **members)
     found = alternatives(missed_by(decision, refused), snapshot.now)
     members["alternatives"] = _each_once(found)
@@ -55,7 +55,7 @@ def missed_by(decision: Decision, bookings: Sequence[Booking]) -> list[Missed]:
     missed = []
     for booking in bookings:
         period = Period(booking.starts_at, booking.ends_at)
-        gaps = [Gap(lack.spec, lack.position, period) for lack in decision.open if lack.booking == booking.pk]
+        gaps = [Gap(draft.spec, draft.position, period) for draft in decision.open if draft.booking == booking.pk]
         missed.append(Missed(list(dict.fromkeys(gaps)), period, booking.kit_id))
     return missed
 

@@ -20,14 +20,14 @@ from django.db.models import (
 
 from inventory.models import Downtime, Position, Unit
 from scheduling.models import Claim, Phase, Shortfall
-from scheduling.promises.decide import ClaimSeen, DowntimeSeen, Period, ShortfallSeen, Snapshot, UnitSeen, Want
+from scheduling.promises.decide import ClaimRow, DowntimeRow, Period, ShortfallRow, Snapshot, UnitRow, Want
 
 OUT_OF_POOL = ("lost", "retired")
 UNIT_COLUMNS = ("pk", "tag", "spec_id", "state", "available_from", "available_until")
 DOWN_COLUMNS = ("pk", "cause", "starts_at", "ends_at", "expected_until")
 
 
-def read(wants: Sequence[Want], now: datetime) -> Snapshot:
+def read_snapshot(wants: Sequence[Want], now: datetime) -> Snapshot:
     """Return what the bookings have, and what stands in their periods on everything that they want.
 
     Units that are only named are read alone. Where a claim on one of them could be dealt another unit, and where a
@@ -36,9 +36,9 @@ def read(wants: Sequence[Want], now: datetime) -> Snapshot:
     bookings = [want.booking for want in wants]
     hull = _hull(want.period for want in wants)
     shortfalls = tuple(_shortfalls(bookings))
-    named = {line.unit for want in wants for line in want.lines if line.unit is not None}
+    named = {item.unit for want in wants for item in want.items if item.unit is not None}
     named |= {item.unit for item in shortfalls if item.unit is not None}
-    specs = {want.deal.spec for want in wants if want.deal is not None}
+    specs = {want.of_spec.spec for want in wants if want.of_spec is not None}
     claims = list(_claims(Q(unit__in=named) & _in(hull) | Q(booking__in=bookings), now)) if named or bookings else []
     rivals = [claim for claim in claims if not claim.fixed and claim.firm and claim.booking not in bookings]
     units = {unit.id: unit for unit in _units(Q(pk__in=named | {claim.unit for claim in claims}))}
@@ -60,8 +60,8 @@ def read_pool(units: Q, periods: Collection[Period], now: datetime) -> Snapshot:
     since = _since(periods, now)
     down = Q(downtimes__ends_at__isnull=True) | Q(downtimes__ends_at__gt=since)
     rows = Unit.objects.filter(units).annotate(down=FilteredRelation("downtimes", condition=down))
-    found: dict[int, UnitSeen] = {}
-    downtimes: list[DowntimeSeen] = []
+    found: dict[int, UnitRow] = {}
+    downtimes: list[DowntimeRow] = []
     down_columns = [f"down__{name}" for name in DOWN_COLUMNS]
     rows = rows.order_by("pk", "down__starts_at", "down__pk")
     for row in rows.values_list(*UNIT_COLUMNS, _packed_in(), *down_columns):
@@ -117,14 +117,14 @@ def _packed_in() -> Subquery:
     return Subquery(places.values("kit_id")[:1])
 
 
-def _units(which: Q) -> Iterable[UnitSeen]:
+def _units(which: Q) -> Iterable[UnitRow]:
     rows = Unit.objects.filter(which).order_by("pk")
     return (_unit(row) for row in rows.values_list(*UNIT_COLUMNS, _packed_in()))
 
 
-def _unit(row: Sequence[Any]) -> UnitSeen:
+def _unit(row: Sequence[Any]) -> UnitRow:
     pk, tag, spec, state, since, until, kit = row
-    return UnitSeen(
+    return UnitRow(
         id=pk,
         tag=tag,
         spec=spec,
@@ -135,20 +135,20 @@ def _unit(row: Sequence[Any]) -> UnitSeen:
     )
 
 
-def _claims(which: Q, now: datetime, *, expired_too: bool = False) -> Iterable[ClaimSeen]:
+def _claims(which: Q, now: datetime, *, expired_too: bool = False) -> Iterable[ClaimRow]:
     standing = Q(standing="firm") | Q(standing="soft", booking__expires_at__gt=now)
     if expired_too:
         standing = ~Q(standing="released")
     for row in _claim_rows(Claim.objects.filter(which, standing), now):
-        pk, booking, event, unit, starts_at, ends_at, standing_now, dealt, position, from_kits, may_move = row
-        yield ClaimSeen(
+        pk, booking, event, unit, starts_at, ends_at, standing_now, allocated, position, from_kits, may_move = row
+        yield ClaimRow(
             id=pk,
             booking=booking,
             event=event,
             unit=unit,
             period=Period(starts_at, ends_at),
             firm=standing_now == "firm",
-            dealt=dealt,
+            allocated=allocated,
             fixed=not may_move,
             from_kits=from_kits,
             position=position,
@@ -171,25 +171,25 @@ def _claim_rows(claims: QuerySet[Claim], now: datetime) -> Iterable[tuple[Any, .
     )
 
 
-def _downtimes(units: Collection[int], since: datetime, now: datetime) -> Iterable[DowntimeSeen]:
+def _downtimes(units: Collection[int], since: datetime, now: datetime) -> Iterable[DowntimeRow]:
     rows = Downtime.objects.filter(Q(ends_at__isnull=True) | Q(ends_at__gt=min(since, now)), unit__in=list(units))
     for unit, *row in rows.order_by("starts_at", "pk").values_list("unit_id", *DOWN_COLUMNS):
         yield _downtime(unit, row, now)
 
 
-def _downtime(unit: int, row: Sequence[Any], now: datetime) -> DowntimeSeen:
+def _downtime(unit: int, row: Sequence[Any], now: datetime) -> DowntimeRow:
     """An end that is expected is believed while it lies ahead."""
     pk, cause, starts_at, ends_at, expected = row
     believed = expected if ends_at is None and expected is not None and expected > now else ends_at
-    return DowntimeSeen(id=pk, unit=unit, late=cause == "late", starts_at=starts_at, ends_at=believed)
+    return DowntimeRow(id=pk, unit=unit, late=cause == "late", starts_at=starts_at, ends_at=believed)
 
 
-def _shortfalls(bookings: Collection[int]) -> Iterable[ShortfallSeen]:
+def _shortfalls(bookings: Collection[int]) -> Iterable[ShortfallRow]:
     rows = Shortfall.objects.filter(booking__in=bookings, closed_at__isnull=True).order_by("pk")
     for pk, booking, spec, position, unit, quantity, reason, rival in rows.values_list(
         "pk", "booking_id", "spec_id", "position_id", "unit_id", "quantity", "reason", "rival_id"
     ):
-        yield ShortfallSeen(
+        yield ShortfallRow(
             id=pk,
             booking=booking,
             spec=spec,

@@ -4,14 +4,14 @@ from collections.abc import Container, Iterable, Sequence
 
 from inventory.base.changes import Change
 from scheduling.models import Booking
-from scheduling.promises.apply import apply, note_proofs
-from scheduling.promises.decide import Decision, give_up, settle
+from scheduling.promises.apply import write_decision, write_proofs
+from scheduling.promises.decide import Decision, decide_bookings, decide_release
 from scheduling.promises.demand import wants_of
 from scheduling.promises.refuse import refusal
-from scheduling.promises.snapshot import read, read_own
+from scheduling.promises.snapshot import read_own, read_snapshot
 
 
-def give(
+def allocate_bookings(
     c: Change,
     bookings: Sequence[Booking],
     *,
@@ -36,24 +36,24 @@ def give(
         ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had.
     """
     wants = wants_of(bookings, waits=waits)
-    snapshot = read(wants, c.now)
-    decision = settle(snapshot, wants, together=together, pushing=pushing)
+    snapshot = read_snapshot(wants, c.now)
+    decision = decide_bookings(snapshot, wants, together=together, pushing=pushing)
     refused = [
         row
         for row in bookings
-        if decision.verdicts[row.pk].short
+        if decision.results[row.pk].short
         and row.pk not in accepting
         and not (as_before and row.pk not in decision.worse_off)
     ]
     if refused:
         raise refusal(decision, snapshot, refused)
-    apply(c, decision)
-    note_proofs(bookings, decision)
+    write_decision(c, decision)
+    write_proofs(bookings, decision)
     return decision
 
 
-def take_back(c: Change, booking_ids: Iterable[int]) -> None:
+def release_bookings(c: Change, booking_ids: Iterable[int]) -> None:
     """Release everything that bookings have, and close what they lack."""
     ids = list(booking_ids)
-    apply(c, give_up(read_own(ids, c.now), ids))
+    write_decision(c, decide_release(read_own(ids, c.now), ids))
     c.touch("booking", *ids)

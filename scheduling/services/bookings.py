@@ -15,8 +15,8 @@ from inventory.rows import has_case
 from inventory.services.fetching import row_at, row_named
 from scheduling.errors import ClaimConflictError, DraftKitError, NotYoursError, PencilExpiredError, WrongStateError
 from scheduling.models import BOOKING_MOVES, Booking, BookingState, Event
-from scheduling.promises.apply import withdraw_expired
-from scheduling.promises.verbs import give, take_back
+from scheduling.promises.apply import release_expired_claims
+from scheduling.promises.verbs import allocate_bookings, release_bookings
 from scheduling.rows import has_expired
 from scheduling.services.events import require_takes_bookings
 
@@ -74,7 +74,7 @@ def book(c: Change, *, event_id: int, fields: BookingFields, powers: Powers) -> 
     event = row_named(Event, event_id, "event")
     require_takes_bookings(event)
     booking = _create_row(c, event, fields, powers)
-    give(c, [booking], accepting=_accepting([booking], [fields]))
+    allocate_bookings(c, [booking], accepting=_accepting([booking], [fields]))
     c.record("booking", booking.pk, "book", event.name, state=booking.state)
     return booking.pk
 
@@ -89,7 +89,7 @@ def book_all(c: Change, *, event_id: int, lines: Sequence[BookingFields], powers
     require_takes_bookings(event)
     bookings = [_create_row(c, event, fields, powers, path=f"lines.{n}.") for n, fields in enumerate(lines)]
     try:
-        give(c, bookings, accepting=_accepting(bookings, lines))
+        allocate_bookings(c, bookings, accepting=_accepting(bookings, lines))
     except ClaimConflictError as problem:
         _name_lines(problem, bookings)
         raise
@@ -128,7 +128,7 @@ def confirm(c: Change, booking_id: int, *, accept_shortfalls: bool = False, powe
         _require_case(booking.kit_id, booking.kit.name if booking.kit else "")
     booking.version += 1
     booking.save()
-    give(c, [booking], accepting=[booking.pk] if accept_shortfalls else ())
+    allocate_bookings(c, [booking], accepting=[booking.pk] if accept_shortfalls else ())
     c.record("booking", booking.pk, "confirm", booking.event.name)
     return booking.pk
 
@@ -144,7 +144,7 @@ def cancel(c: Change, booking_id: int, *, powers: Powers) -> int:
     _set_state(booking, BookingState.CANCELLED)
     booking.version += 1
     booking.save()
-    take_back(c, [booking.pk])
+    release_bookings(c, [booking.pk])
     c.record("booking", booking.pk, "cancel", booking.event.name)
     return booking.pk
 
@@ -178,7 +178,7 @@ def extend(
     booking.version += 1
     booking.save()
     accepting = [booking.pk] if accept_shortfalls else ()
-    give(c, [booking], accepting=accepting, pushing=accept_shortfalls, as_before=True)
+    allocate_bookings(c, [booking], accepting=accepting, pushing=accept_shortfalls, as_before=True)
     c.record("booking", booking.pk, "extend", booking.event.name)
     return booking.pk
 
@@ -227,12 +227,12 @@ def keep_pencil(c: Change, booking_id: int, *, expires_at: datetime, powers: Pow
     _require_to_come(c, expires_at, "")
     had_expired = has_expired(booking, c.now)
     if had_expired:
-        withdraw_expired(c)
+        release_expired_claims(c)
     booking.expires_at = expires_at
     booking.version += 1
     booking.save()
     if had_expired:
-        give(c, [booking])
+        allocate_bookings(c, [booking])
     c.record("booking", booking.pk, "keep", booking.event.name)
     return booking.pk
 

@@ -1,41 +1,41 @@
 """The pure half of a promise: (what stands, what is wanted) → what is to be written. No database, no clock."""
 
-from scheduling.promises.decide.board import Board, as_obstacles
 from scheduling.promises.decide.bookable import most_bookable
+from scheduling.promises.decide.bookings import decide_bookings, decide_release
 from scheduling.promises.decide.decision import Decision
-from scheduling.promises.decide.settle import give_up, settle
+from scheduling.promises.decide.occupancy import Occupancy, as_obstacles
 from scheduling.promises.decide.terms import (
-    ClaimSeen,
-    Deal,
-    DowntimeSeen,
-    Lack,
-    Line,
+    BookingResult,
+    ClaimRow,
+    DowntimeRow,
     Obstacle,
     Period,
-    ShortfallSeen,
+    ShortfallDraft,
+    ShortfallRow,
     Snapshot,
-    UnitSeen,
-    Verdict,
+    SpecQuantity,
+    UnitRow,
     Want,
+    WantedItem,
 )
 
 __all__ = [
-    "Board",
-    "ClaimSeen",
-    "Deal",
+    "BookingResult",
+    "ClaimRow",
     "Decision",
-    "DowntimeSeen",
-    "Lack",
-    "Line",
+    "DowntimeRow",
     "Obstacle",
+    "Occupancy",
     "Period",
-    "ShortfallSeen",
+    "ShortfallDraft",
+    "ShortfallRow",
     "Snapshot",
-    "UnitSeen",
-    "Verdict",
+    "SpecQuantity",
+    "UnitRow",
     "Want",
+    "WantedItem",
     "as_obstacles",
-    "give_up",
+    "decide_bookings",
+    "decide_release",
     "most_bookable",
-    "settle",
 ]

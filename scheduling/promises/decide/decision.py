@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from scheduling.promises.decide.board import Board
-from scheduling.promises.decide.terms import ClaimSeen, Lack, ShortfallSeen, Snapshot, Verdict
+from scheduling.promises.decide.occupancy import Occupancy
+from scheduling.promises.decide.terms import BookingResult, ClaimRow, ShortfallDraft, ShortfallRow, Snapshot
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,28 +16,28 @@ class Closing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    add: tuple[ClaimSeen, ...] = ()
-    change: tuple[ClaimSeen, ...] = ()
+    add: tuple[ClaimRow, ...] = ()
+    change: tuple[ClaimRow, ...] = ()
     """Claims as they are to be: other unit, period, position or standing."""
     moved: frozenset[int] = frozenset()
     """Those of them that go to another unit or position."""
-    release: tuple[ClaimSeen, ...] = ()
-    open: tuple[Lack, ...] = ()
+    release: tuple[ClaimRow, ...] = ()
+    open: tuple[ShortfallDraft, ...] = ()
     close: tuple[Closing, ...] = ()
-    verdicts: Mapping[int, Verdict] = field(default_factory=dict)
+    results: Mapping[int, BookingResult] = field(default_factory=dict)
     """Booking → what came out for it."""
     worse_off: frozenset[int] = frozenset()
-    """Bookings that lack more than before."""
+    """Bookings that draft more than before."""
     outdone: frozenset[int] = frozenset()
     """Bookings that have lost a claim to one that was decided on, and are to be settled in their turn."""
 
 
-def difference(snapshot: Snapshot, board: Board) -> Decision:
+def difference(snapshot: Snapshot, occupancy: Occupancy) -> Decision:
     """Return the claims to add, to change (as they are to be) and to release."""
     before = {claim.id: claim for claim in snapshot.claims}
-    add = [claim for claim in board.claims.values() if claim.id < 0]
-    change = [claim for claim in board.claims.values() if claim.id in before and claim != before[claim.id]]
-    release = [claim for claim in before.values() if claim.id not in board.claims]
+    add = [claim for claim in occupancy.claims.values() if claim.id < 0]
+    change = [claim for claim in occupancy.claims.values() if claim.id in before and claim != before[claim.id]]
+    release = [claim for claim in before.values() if claim.id not in occupancy.claims]
     moved = [
         claim.id
         for claim in change
@@ -47,34 +47,36 @@ def difference(snapshot: Snapshot, board: Board) -> Decision:
 
 
 def openings_and_closings(
-    standing: Sequence[ShortfallSeen], lacks: Sequence[Lack], claims: Collection[ClaimSeen]
-) -> tuple[list[Lack], list[Closing]]:
+    standing: Sequence[ShortfallRow], shortfalls: Sequence[ShortfallDraft], claims: Collection[ClaimRow]
+) -> tuple[list[ShortfallDraft], list[Closing]]:
     """Return the shortfalls to open and to close, so that the open ones of the bookings are ``lacks``."""
-    wanted = list(lacks)
+    wanted = list(shortfalls)
     closing = []
     for shortfall in standing:
-        as_lack = _as_lack(shortfall)
-        if as_lack in wanted:
-            wanted.remove(as_lack)
+        as_draft = _as_draft(shortfall)
+        if as_draft in wanted:
+            wanted.remove(as_draft)
         else:
             closing.append(shortfall)
-    return wanted, [Closing(shortfall.id, _how(shortfall, lacks, claims)) for shortfall in closing]
+    return wanted, [Closing(shortfall.id, _how(shortfall, shortfalls, claims)) for shortfall in closing]
 
 
-def worse_off(standing: Sequence[ShortfallSeen], lacks: Sequence[Lack], opening: Sequence[Lack]) -> frozenset[int]:
-    """Return the bookings that lack something that they did not lack before, or more of it."""
+def worse_off(
+    standing: Sequence[ShortfallRow], shortfalls: Sequence[ShortfallDraft], opening: Sequence[ShortfallDraft]
+) -> frozenset[int]:
+    """Return the bookings that draft something that they did not draft before, or more of it."""
     before: Counter[int] = Counter()
     after: Counter[int] = Counter()
     for shortfall in standing:
         before[shortfall.booking] += shortfall.quantity
-    for lack in lacks:
-        after[lack.booking] += lack.quantity
-    new = {lack.booking for lack in opening if not any(same_place(shortfall, lack) for shortfall in standing)}
+    for draft in shortfalls:
+        after[draft.booking] += draft.quantity
+    new = {draft.booking for draft in opening if not any(same_place(shortfall, draft) for shortfall in standing)}
     return frozenset(new | {booking for booking in after if after[booking] > before[booking]})
 
 
-def _as_lack(shortfall: ShortfallSeen) -> Lack:
-    return Lack(
+def _as_draft(shortfall: ShortfallRow) -> ShortfallDraft:
+    return ShortfallDraft(
         booking=shortfall.booking,
         spec=shortfall.spec,
         position=shortfall.position,
@@ -85,21 +87,21 @@ def _as_lack(shortfall: ShortfallSeen) -> Lack:
     )
 
 
-def _how(shortfall: ShortfallSeen, lacks: Sequence[Lack], claims: Collection[ClaimSeen]) -> str:
-    if any(same_place(shortfall, lack) for lack in lacks):
+def _how(shortfall: ShortfallRow, shortfalls: Sequence[ShortfallDraft], claims: Collection[ClaimRow]) -> str:
+    if any(same_place(shortfall, draft) for draft in shortfalls):
         return "replaced"
     own_claims = [claim for claim in claims if claim.booking == shortfall.booking]
     if shortfall.position is not None:
         filled = any(claim.position == shortfall.position for claim in own_claims)
     else:
-        filled = any(claim.dealt or claim.unit == shortfall.unit for claim in own_claims)
+        filled = any(claim.allocated or claim.unit == shortfall.unit for claim in own_claims)
     return "filled" if filled else "not-wanted"
 
 
-def same_place(shortfall: ShortfallSeen, lack: Lack) -> bool:
+def same_place(shortfall: ShortfallRow, draft: ShortfallDraft) -> bool:
     """Say whether both are about the same thing of the same booking, for whatever reason it lacks."""
-    if shortfall.booking != lack.booking:
+    if shortfall.booking != draft.booking:
         return False
     if shortfall.position is not None:
-        return lack.position == shortfall.position
-    return lack.position is None and lack.unit == shortfall.unit and lack.spec == shortfall.spec
+        return draft.position == shortfall.position
+    return draft.position is None and draft.unit == shortfall.unit and draft.spec == shortfall.spec

@@ -2,21 +2,29 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from scheduling.promises.decide.terms import CERTAINTY, ClaimSeen, Lack, Line, Obstacle, Verdict, Want
+from scheduling.promises.decide.terms import (
+    CERTAINTY,
+    BookingResult,
+    ClaimRow,
+    Obstacle,
+    ShortfallDraft,
+    Want,
+    WantedItem,
+)
 
 
 @dataclass(frozen=True, slots=True)
-class Ask:
+class UnitRequest:
     """One named unit wanted by one booking, with the claim on it that the booking had."""
 
     want: Want
-    line: Line
+    item: WantedItem
     unit: int
-    had: ClaimSeen | None
+    had: ClaimRow | None
 
 
 @dataclass(slots=True)
-class Finding:
+class ResultSoFar:
     """What has been found out about one booking so far."""
 
     conflicts: list[Obstacle] = field(default_factory=list)
@@ -24,8 +32,8 @@ class Finding:
     bookable: int | None = None
     proofs: list[str] = field(default_factory=list)
 
-    def verdict(self) -> Verdict:
-        return Verdict(
+    def result(self) -> BookingResult:
+        return BookingResult(
             short=self.short,
             conflicts=tuple(dict.fromkeys(self.conflicts)),
             bookable=self.bookable,
@@ -37,25 +45,25 @@ class Finding:
 class Outcome:
     """What has come out so far, beside the claims on the board."""
 
-    findings: defaultdict[int, Finding] = field(default_factory=lambda: defaultdict(Finding))
-    lacks: list[Lack] = field(default_factory=list)
-    pushed: list[ClaimSeen] = field(default_factory=list)
+    findings: defaultdict[int, ResultSoFar] = field(default_factory=lambda: defaultdict(ResultSoFar))
+    shortfalls: list[ShortfallDraft] = field(default_factory=list)
+    pushed: list[ClaimRow] = field(default_factory=list)
     """Claims of others that had to give way."""
 
-    def miss(self, ask: Ask, obstacles: Sequence[Obstacle]) -> None:
+    def miss(self, request: UnitRequest, obstacles: Sequence[Obstacle]) -> None:
         """Note that a named unit cannot be had."""
         first = obstacles[0]
-        self.lacks.append(
-            Lack(
-                booking=ask.want.booking,
-                spec=ask.line.spec,
-                position=ask.line.position,
-                unit=ask.unit,
+        self.shortfalls.append(
+            ShortfallDraft(
+                booking=request.want.booking,
+                spec=request.item.spec,
+                position=request.item.position,
+                unit=request.unit,
                 reason=first.reason,
                 rival=first.booking,
             )
         )
-        if ask.line.needed:
-            finding = self.findings[ask.want.booking]
+        if request.item.needed:
+            finding = self.findings[request.want.booking]
             finding.conflicts += obstacles
             finding.short = True

@@ -17,7 +17,7 @@ class Period:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class UnitSeen:
+class UnitRow:
     id: int
     tag: str
     spec: int
@@ -37,7 +37,7 @@ class UnitSeen:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DowntimeSeen:
+class DowntimeRow:
     id: int
     unit: int
     late: bool = False
@@ -50,7 +50,7 @@ class DowntimeSeen:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ClaimSeen:
+class ClaimRow:
     id: int
     """Negative for one that is not written yet."""
     booking: int
@@ -58,7 +58,7 @@ class ClaimSeen:
     unit: int
     period: Period
     firm: bool
-    dealt: bool = False
+    allocated: bool = False
     """Chosen for a booking of a number of a spec."""
     fixed: bool = True
     """It stays on its unit: named, pinned, in preparation, or out."""
@@ -67,7 +67,7 @@ class ClaimSeen:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ShortfallSeen:
+class ShortfallRow:
     id: int
     booking: int
     spec: int
@@ -83,16 +83,16 @@ class Snapshot:
     """What stands, as far as the question needs it."""
 
     now: datetime
-    units: Mapping[int, UnitSeen]
-    claims: tuple[ClaimSeen, ...]
+    units: Mapping[int, UnitRow]
+    claims: tuple[ClaimRow, ...]
     """Firm ones, and soft ones of pencils that have not expired."""
-    downtimes: tuple[DowntimeSeen, ...]
-    shortfalls: tuple[ShortfallSeen, ...] = ()
+    downtimes: tuple[DowntimeRow, ...]
+    shortfalls: tuple[ShortfallRow, ...] = ()
     """Open ones of the bookings that are decided on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class WantedItem:
     """One thing that a booking wants by name: a unit, or whatever is to go into an empty position."""
 
     spec: int
@@ -103,7 +103,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Deal:
+class SpecQuantity:
     """A number of a spec, any units of it."""
 
     spec: int
@@ -119,8 +119,8 @@ class Want:
     event: int
     period: Period
     firm: bool
-    lines: tuple[Line, ...] = ()
-    deal: Deal | None = None
+    items: tuple[WantedItem, ...] = ()
+    of_spec: SpecQuantity | None = None
     waits: bool = False
     """A pencil that keeps what it has pencilled although somebody else has it firmly by now."""
     stays: bool = False
@@ -146,7 +146,7 @@ CERTAINTY = ("free", "bound", "exact", "undecided")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Verdict:
+class BookingResult:
     """What came out for one booking."""
 
     short: bool
@@ -159,7 +159,7 @@ class Verdict:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lack:
+class ShortfallDraft:
     """What a booking does not get."""
 
     booking: int

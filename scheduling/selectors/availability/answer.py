@@ -13,7 +13,7 @@ from inventory.base.models import Ledger
 from inventory.models import Downtime, Kit, Spec
 from inventory.rows import end_expected
 from scheduling.models import Booking, Claim, Event, Phase, PhaseKind
-from scheduling.promises.decide import Board, Deal, Period, Snapshot, most_bookable
+from scheduling.promises.decide import Occupancy, Period, Snapshot, SpecQuantity, most_bookable
 from scheduling.promises.snapshot import read_pool
 from scheduling.rows import allocated_freely, firm, pencilled
 from scheduling.selectors.availability.counts import NOTHING, Counts, counts
@@ -219,15 +219,15 @@ def _page(rows: QuerySet[Spec] | QuerySet[Kit], page: int) -> _Page:
 
 
 def _spec_rows(seen: _SpecsSeen, periods: Sequence[Period]) -> list[AvailableSpecShape]:
-    board = Board(seen.pool) if seen.pool is not None else None
+    occupancy = Occupancy(seen.pool) if seen.pool is not None else None
     rows: list[AvailableSpecShape] = []
     for spec, name in seen.names.items():
         cells: list[SpecWindowShape] = []
         for index, period in enumerate(periods):
             cell = seen.table.get((spec, index), NOTHING)
             bookable = cell.free
-            if board is not None and cell.movable:
-                bookable = most_bookable(board, Deal(spec=spec, quantity=1), period)
+            if occupancy is not None and cell.movable:
+                bookable = most_bookable(occupancy, SpecQuantity(spec=spec, quantity=1), period)
             cells.append(
                 {
                     "owned": cell.owned,

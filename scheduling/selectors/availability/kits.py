@@ -7,7 +7,7 @@ from typing import NotRequired, TypedDict
 
 from django.db.models import Q
 
-from scheduling.promises.decide import Board, Obstacle, Period, Snapshot, Want, as_obstacles, settle
+from scheduling.promises.decide import Obstacle, Occupancy, Period, Snapshot, Want, as_obstacles, decide_bookings
 from scheduling.promises.demand import Contents, contents_of
 from scheduling.promises.snapshot import read_pool, specs_dealt_on
 
@@ -53,15 +53,15 @@ class KitsSeen:
 def read_kits(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime) -> KitsSeen:
     """Read what decides whether the kits can be had; three statements."""
     contents = contents_of(kit_ids)
-    units = {line.unit for found in contents.values() for line in found.needed_lines()}
+    units = {line.unit for found in contents.values() for line in found.needed_items()}
     snapshot = read_pool(Q(pk__in=units) | Q(spec__in=specs_dealt_on(units, windows, now)), windows, now)
-    board = Board(snapshot)
+    occupancy = Occupancy(snapshot)
     in_the_way = {
-        (kit, index): _obstacles(board, contents[kit], window)
+        (kit, index): _obstacles(occupancy, contents[kit], window)
         for kit in kit_ids
         for index, window in enumerate(windows)
     }
-    contested = [key for key, found in in_the_way.items() if found and _may_give_way(board, found, windows[key[1]])]
+    contested = [key for key, found in in_the_way.items() if found and _may_give_way(occupancy, found, windows[key[1]])]
     return KitsSeen(
         contents=contents,
         windows=windows,
@@ -82,25 +82,25 @@ def kit_answers(seen: KitsSeen) -> dict[int, KitAnswer]:
     return answers
 
 
-def _obstacles(board: Board, contents: Contents, window: Period) -> list[Obstacle]:
+def _obstacles(occupancy: Occupancy, contents: Contents, window: Period) -> list[Obstacle]:
     found: list[Obstacle] = []
-    for line in contents.lines:
-        if line.needed and line.unit is not None and board.is_touched(line.unit):
-            found += board.outages(line.unit, window) + as_obstacles(board.firm_on(line.unit, window))
+    for line in contents.items:
+        if line.needed and line.unit is not None and occupancy.is_touched(line.unit):
+            found += occupancy.outages(line.unit, window) + as_obstacles(occupancy.firm_on(line.unit, window))
     return found
 
 
-def _may_give_way(board: Board, found: Sequence[Obstacle], window: Period) -> bool:
-    movable = {(claim.unit, claim.booking) for one in found for claim in board.movable_on(one.unit, window)}
+def _may_give_way(occupancy: Occupancy, found: Sequence[Obstacle], window: Period) -> bool:
+    movable = {(claim.unit, claim.booking) for one in found for claim in occupancy.movable_on(one.unit, window)}
     return all((one.unit, one.booking) in movable for one in found)
 
 
 def _after_dealing_again(seen: KitsSeen) -> dict[tuple[int, int], list[Obstacle]]:
     found = {}
     for kit, index in seen.contested:
-        lines, period = seen.contents[kit].needed_lines(), seen.windows[index]
-        want = Want(booking=NOBODY, event=NOBODY, period=period, firm=True, lines=lines)
-        found[kit, index] = list(settle(seen.snapshot, [want]).verdicts[NOBODY].conflicts)
+        lines, period = seen.contents[kit].needed_items(), seen.windows[index]
+        want = Want(booking=NOBODY, event=NOBODY, period=period, firm=True, items=lines)
+        found[kit, index] = list(decide_bookings(seen.snapshot, [want]).results[NOBODY].conflicts)
     return found
 
 

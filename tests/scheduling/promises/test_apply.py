@@ -6,8 +6,8 @@ import pytest
 
 from inventory.base.changes import change
 from scheduling.models import Claim
-from scheduling.promises.apply import apply
-from scheduling.promises.decide import ClaimSeen, Decision, Period
+from scheduling.promises.apply import write_decision
+from scheduling.promises.decide import ClaimRow, Decision, Period
 from tests.scheduling.factories import BookingFactory, ClaimFactory, SpecFactory, UnitFactory
 
 
@@ -17,7 +17,7 @@ def test_firm_claims_may_trade_units_although_the_database_judges_row_by_row():
     claims = [ClaimFactory(booking=BookingFactory(unit=None, spec=spec), unit=UnitFactory(spec=spec)) for _ in range(3)]
     units = [claim.unit_id for claim in claims]
     seen = [
-        ClaimSeen(
+        ClaimRow(
             id=claim.pk,
             booking=claim.booking_id,
             event=claim.booking.event_id,
@@ -29,7 +29,7 @@ def test_firm_claims_may_trade_units_although_the_database_judges_row_by_row():
     ]
     round_about = tuple(replace(claim, unit=units[number - 1]) for number, claim in enumerate(seen))
     with change(actor_id=None, request_id="test") as c:
-        apply(c, Decision(change=round_about, moved=frozenset(claim.id for claim in seen)))
+        write_decision(c, Decision(change=round_about, moved=frozenset(claim.id for claim in seen)))
     assert list(Claim.objects.order_by("pk").values_list("unit", "standing")) == [
         (units[2], "firm"),
         (units[0], "firm"),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
 
-from scheduling.promises.decide import Board, Deal, Snapshot, Want, most_bookable, settle
+from scheduling.promises.decide import Occupancy, Snapshot, SpecQuantity, Want, decide_bookings, most_bookable
 from tests.scheduling.promises.worlds import (
     NEWCOMER,
     SPEC,
@@ -67,29 +67,29 @@ def check_what_must_always_hold(before: Snapshot, want: Want, after: Snapshot) -
     own = [claim for claim in after.claims if claim.booking == want.booking]
     assert len({claim.unit for claim in own}) == len(own)
     lacking = sum(item.quantity for item in after.shortfalls if item.booking == want.booking)
-    assert len(own) + lacking == (want.deal.quantity if want.deal else len(want.lines))
+    assert len(own) + lacking == (want.of_spec.quantity if want.of_spec else len(want.items))
 
 
-@reaching("dealt free", "dealt exact", "refused bound", "pencil")
+@reaching("allocated free", "allocated exact", "refused bound", "pencil")
 @MANY
 @given(st.data())
 def test_a_number_of_a_spec_is_granted_if_and_only_if_there_is_a_way(data):
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
-    assume(want.deal is not None)
-    decision = settle(world, [want])
-    verdict = decision.verdicts[NEWCOMER]
+    assume(want.of_spec is not None)
+    decision = decide_bookings(world, [want])
+    result = decision.results[NEWCOMER]
     after = afterwards(world, decision)
     check_what_must_always_hold(world, want, after)
     most = max(
         count
-        for count in range(want.deal.quantity + 1)
+        for count in range(want.of_spec.quantity + 1)
         if can_all_be_met(world, [(want.period, choices(world, want))] * count)
     )
     assert granted(want, after) == most
-    assert verdict.short == (most < want.deal.quantity)
-    assert verdict.bookable == (most if verdict.short else None)
-    note(f"{'refused' if verdict.short else 'dealt'} {verdict.proof}")
+    assert result.short == (most < want.of_spec.quantity)
+    assert result.bookable == (most if result.short else None)
+    note(f"{'refused' if result.short else 'allocated'} {result.proof}")
     if not want.firm:
         note("pencil")
         assert not decision.change, "a pencil moves nobody"
@@ -101,11 +101,11 @@ def test_what_is_said_to_be_bookable_is_what_would_be_granted(data):
     world = data.draw(WORLDS)
     period, from_kits = data.draw(periods()), data.draw(st.booleans())
     want = Want(booking=NEWCOMER, event=NEWCOMER, period=period, firm=True)
-    deal = Deal(spec=SPEC, quantity=1, from_kits=from_kits)
-    bookable = most_bookable(Board(world), deal, period)
+    wanted = SpecQuantity(spec=SPEC, quantity=1, from_kits=from_kits)
+    bookable = most_bookable(Occupancy(world), wanted, period)
     for quantity in range(1, len(world.units) + 2):
-        decision = settle(world, [replace(want, deal=replace(deal, quantity=quantity))])
-        assert decision.verdicts[NEWCOMER].short == (quantity > bookable)
+        decision = decide_bookings(world, [replace(want, of_spec=replace(wanted, quantity=quantity))])
+        assert decision.results[NEWCOMER].short == (quantity > bookable)
 
 
 @reaching("named", "named moving others", "refused named")
@@ -114,26 +114,26 @@ def test_what_is_said_to_be_bookable_is_what_would_be_granted(data):
 def test_named_units_are_granted_if_and_only_if_there_is_a_way(data):
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
-    assume(want.deal is None)
-    decision = settle(world, [want])
-    verdict = decision.verdicts[NEWCOMER]
+    assume(want.of_spec is None)
+    decision = decide_bookings(world, [want])
+    result = decision.results[NEWCOMER]
     after = afterwards(world, decision)
     check_what_must_always_hold(world, want, after)
-    named = [(want.period, [line.unit]) for line in want.lines if line.unit is not None]
-    needed = [(want.period, [line.unit]) for line in want.lines if line.unit is not None and line.needed]
+    named = [(want.period, [item.unit]) for item in want.items if item.unit is not None]
+    needed = [(want.period, [item.unit]) for item in want.items if item.unit is not None and item.needed]
     possible = [(period, unit) for period, unit in named if goes_out(world, unit[0], period)]
     if len(possible) == len(named) and can_all_be_met(world, named):
-        assert not verdict.short
+        assert not result.short
         assert not [item for item in decision.open if item.unit is not None]
         note("named moving others" if decision.change else "named")
-    if not verdict.short:
+    if not result.short:
         assert all(goes_out(world, unit[0], period) for period, unit in needed)
         assert can_all_be_met(world, needed)
     else:
         note("refused named")
-        assert verdict.conflicts
+        assert result.conflicts
     assert [item.reason for item in decision.open if item.unit is None] == (
-        ["empty-position"] if any(line.unit is None for line in want.lines) else []
+        ["empty-position"] if any(item.unit is None for item in want.items) else []
     )
 
 
@@ -143,14 +143,14 @@ def test_one_named_unit_is_refused_only_if_there_is_no_way(data):
     """For a single unit the greedy order of a kit's lines cannot matter: the answer is exact both ways."""
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
-    assume(want.deal is None)
-    want = replace(want, lines=want.lines[:1])
-    unit = want.lines[0].unit
+    assume(want.of_spec is None)
+    want = replace(want, items=want.items[:1])
+    unit = want.items[0].unit
     possible = goes_out(world, unit, want.period) and can_all_be_met(world, [(want.period, [unit])])
-    decision = settle(world, [want])
-    verdict = decision.verdicts[NEWCOMER]
+    decision = decide_bookings(world, [want])
+    result = decision.results[NEWCOMER]
     assert (not decision.open) == possible
-    assert verdict.short == (not possible and want.lines[0].needed)
+    assert result.short == (not possible and want.items[0].needed)
 
 
 @MANY
@@ -158,13 +158,13 @@ def test_one_named_unit_is_refused_only_if_there_is_no_way(data):
 def test_one_more_free_unit_is_never_worse(data):
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
-    assume(want.deal is not None)
+    assume(want.of_spec is not None)
     row = next(iter(world.units.values()))
     extra = replace(row, id=50, spec=SPEC, in_pool=True, available_until=None, packed_in=None)
-    before = afterwards(world, settle(world, [want]))
+    before = afterwards(world, decide_bookings(world, [want]))
     richer = replace(world, units={**world.units, 50: extra})
-    after = afterwards(richer, settle(richer, [want]))
-    assert granted(want, after) >= min(granted(want, before) + 1, want.deal.quantity)
+    after = afterwards(richer, decide_bookings(richer, [want]))
+    assert granted(want, after) >= min(granted(want, before) + 1, want.of_spec.quantity)
 
 
 def note(way: str) -> None:

@@ -6,16 +6,16 @@ import pytest
 
 from scheduling.errors import ClaimUndecidedError, NotEnoughError
 from scheduling.models import Booking
-from scheduling.promises.decide import Decision, Snapshot, Verdict
+from scheduling.promises.decide import BookingResult, Decision, Snapshot
 from scheduling.promises.refuse import refusal
 from tests.scheduling.factories import MONDAY
 
 
 def refused(proof: str):
     booking = Booking(pk=1, event_id=1, spec_id=1, starts_at=MONDAY, ends_at=MONDAY + timedelta(hours=1))
-    verdict = Verdict(short=True, conflicts=(), bookable=2, proof=proof)
+    result = BookingResult(short=True, conflicts=(), bookable=2, proof=proof)
     snapshot = Snapshot(now=MONDAY, units={}, claims=(), downtimes=())
-    return refusal(Decision(verdicts={1: verdict}), snapshot, [booking])
+    return refusal(Decision(results={1: result}), snapshot, [booking])
 
 
 def test_a_search_that_was_cut_short_is_said_to_be_no_proof():

@@ -7,16 +7,16 @@ from datetime import timedelta
 from hypothesis import strategies as st
 
 from scheduling.promises.decide import (
-    ClaimSeen,
-    Deal,
+    ClaimRow,
     Decision,
-    DowntimeSeen,
-    Line,
+    DowntimeRow,
     Period,
-    ShortfallSeen,
+    ShortfallRow,
     Snapshot,
-    UnitSeen,
+    SpecQuantity,
+    UnitRow,
     Want,
+    WantedItem,
 )
 from tests.scheduling.factories import MONDAY
 
@@ -36,10 +36,10 @@ def periods(draw: st.DrawFn) -> Period:
 
 
 @st.composite
-def units(draw: st.DrawFn, most: int = 5) -> dict[int, UnitSeen]:
+def units(draw: st.DrawFn, most: int = 5) -> dict[int, UnitRow]:
     found = {}
     for number in range(1, draw(st.integers(1, most)) + 1):
-        found[number] = UnitSeen(
+        found[number] = UnitRow(
             id=number,
             tag=f"U{number}",
             spec=draw(st.sampled_from([SPEC, SPEC, SPEC, OTHER_SPEC])),
@@ -55,7 +55,7 @@ def snapshots(draw: st.DrawFn, most_claims: int = 6) -> Snapshot:
     """A world in which no two firm claims overlap and every claim is where it may be."""
     have = draw(units())
     downtimes = tuple(
-        DowntimeSeen(
+        DowntimeRow(
             id=number,
             unit=draw(st.sampled_from(sorted(have))),
             late=draw(st.booleans()),
@@ -66,17 +66,17 @@ def snapshots(draw: st.DrawFn, most_claims: int = 6) -> Snapshot:
     )
     world = Snapshot(now=NOW, units=have, claims=(), downtimes=downtimes)
     for number in range(1, draw(st.integers(0, most_claims)) + 1):
-        dealt = draw(st.booleans())
-        claim = ClaimSeen(
+        allocated = draw(st.booleans())
+        claim = ClaimRow(
             id=number,
             booking=number,
             event=number,
             unit=draw(st.sampled_from(sorted(have))),
             period=draw(periods()),
             firm=draw(st.sampled_from([True, True, True, False])),
-            dealt=dealt,
-            fixed=not dealt or draw(st.sampled_from([False, False, True])),
-            from_kits=dealt and draw(st.booleans()),
+            allocated=allocated,
+            fixed=not allocated or draw(st.sampled_from([False, False, True])),
+            from_kits=allocated and draw(st.booleans()),
         )
         if stands(world, claim):
             world = replace(world, claims=(*world.claims, claim))
@@ -86,16 +86,14 @@ def snapshots(draw: st.DrawFn, most_claims: int = 6) -> Snapshot:
 @st.composite
 def crowded_worlds(draw: st.DrawFn) -> Snapshot:
     """A world of loose, alike units with a short dealt claim on most: little is free, more can be made free."""
-    have = {
-        number: UnitSeen(id=number, tag=f"U{number}", spec=SPEC) for number in range(1, draw(st.integers(2, 4)) + 1)
-    }
+    have = {number: UnitRow(id=number, tag=f"U{number}", spec=SPEC) for number in range(1, draw(st.integers(2, 4)) + 1)}
     world = Snapshot(now=NOW, units=have, claims=(), downtimes=())
     for number in range(1, draw(st.integers(2, 5)) + 1):
         start = draw(st.integers(0, 9))
         unit = (number - 1) % len(have) + 1
         period = hours(start, start + draw(st.integers(1, 3)))
-        claim = ClaimSeen(
-            id=number, booking=number, event=number, unit=unit, period=period, firm=True, dealt=True, fixed=False
+        claim = ClaimRow(
+            id=number, booking=number, event=number, unit=unit, period=period, firm=True, allocated=True, fixed=False
         )
         if stands(world, claim):
             world = replace(world, claims=(*world.claims, claim))
@@ -107,16 +105,18 @@ def wants(draw: st.DrawFn, world: Snapshot) -> Want:
     period = draw(st.one_of(periods(), st.just(hours(0, 12))))
     want = Want(booking=NEWCOMER, event=NEWCOMER, period=period, firm=draw(st.booleans()))
     if draw(st.booleans()):
-        deal = Deal(spec=SPEC, quantity=draw(st.integers(1, 4)), from_kits=draw(st.booleans()))
-        return replace(want, deal=deal)
+        wanted = SpecQuantity(spec=SPEC, quantity=draw(st.integers(1, 4)), from_kits=draw(st.booleans()))
+        return replace(want, of_spec=wanted)
     named = draw(st.lists(st.sampled_from(sorted(world.units)), min_size=1, max_size=3, unique=True))
-    lines = [
-        Line(spec=world.units[unit].spec, unit=unit, position=unit, needed=draw(st.sampled_from([True, True, False])))
+    items = [
+        WantedItem(
+            spec=world.units[unit].spec, unit=unit, position=unit, needed=draw(st.sampled_from([True, True, False]))
+        )
         for unit in named
     ]
     if draw(st.booleans()):
-        lines.append(Line(spec=SPEC, unit=None, position=99))
-    return replace(want, lines=tuple(lines))
+        items.append(WantedItem(spec=SPEC, unit=None, position=99))
+    return replace(want, items=tuple(items))
 
 
 def goes_out(world: Snapshot, unit: int, period: Period) -> bool:
@@ -132,17 +132,17 @@ def goes_out(world: Snapshot, unit: int, period: Period) -> bool:
     )
 
 
-def meets(a: ClaimSeen, b: ClaimSeen) -> bool:
+def meets(a: ClaimRow, b: ClaimRow) -> bool:
     return a.unit == b.unit and a.period.starts_at < b.period.ends_at and b.period.starts_at < a.period.ends_at
 
 
-def stands(world: Snapshot, claim: ClaimSeen) -> bool:
+def stands(world: Snapshot, claim: ClaimRow) -> bool:
     return goes_out(world, claim.unit, claim.period) and not (
         claim.firm and any(other.firm and meets(claim, other) for other in world.claims)
     )
 
 
-def may_take(world: Snapshot, claim: ClaimSeen, unit: int) -> bool:
+def may_take(world: Snapshot, claim: ClaimRow, unit: int) -> bool:
     """Say whether a dealt claim may be on the unit: its own, or a usable one of the spec that is loose enough."""
     row = world.units[unit]
     return (
@@ -153,8 +153,8 @@ def may_take(world: Snapshot, claim: ClaimSeen, unit: int) -> bool:
 
 
 def ways(
-    world: Snapshot, fixed: list[ClaimSeen], open_claims: list[tuple[ClaimSeen, list[int]]]
-) -> Iterator[list[ClaimSeen]]:
+    world: Snapshot, fixed: list[ClaimRow], open_claims: list[tuple[ClaimRow, list[int]]]
+) -> Iterator[list[ClaimRow]]:
     """Yield every way of putting the open claims on units, none used twice at once."""
     if not open_claims:
         yield fixed
@@ -172,7 +172,7 @@ def can_all_be_met(world: Snapshot, newcomers: Iterable[tuple[Period, list[int]]
     fixed = [claim for claim in firm if claim.fixed]
     movable = [(c, [u for u in world.units if may_take(world, c, u)]) for c in firm if not c.fixed]
     coming = [
-        (ClaimSeen(id=-1, booking=NEWCOMER, event=NEWCOMER, unit=0, period=period, firm=True), choices)
+        (ClaimRow(id=-1, booking=NEWCOMER, event=NEWCOMER, unit=0, period=period, firm=True), choices)
         for period, choices in newcomers
     ]
     return next(ways(world, fixed, coming + movable), None) is not None
@@ -180,12 +180,12 @@ def can_all_be_met(world: Snapshot, newcomers: Iterable[tuple[Period, list[int]]
 
 def choices(world: Snapshot, want: Want) -> list[int]:
     """Return the units that a booking of a number of a spec could be dealt."""
-    assert want.deal is not None
+    assert want.of_spec is not None
     return [
         unit.id
         for unit in world.units.values()
-        if unit.spec == want.deal.spec
-        and (unit.packed_in is None or want.deal.from_kits)
+        if unit.spec == want.of_spec.spec
+        and (unit.packed_in is None or want.of_spec.from_kits)
         and goes_out(world, unit.id, want.period)
     ]
 
@@ -196,17 +196,17 @@ def afterwards(world: Snapshot, decision: Decision) -> Snapshot:
     closed = {closing.shortfall for closing in decision.close}
     ids = max([0, *(abs(claim.id) for claim in world.claims)])
     opened = tuple(
-        ShortfallSeen(
+        ShortfallRow(
             id=5000 + len(world.shortfalls) + number,
-            booking=lack.booking,
-            spec=lack.spec,
-            position=lack.position,
-            unit=lack.unit,
-            quantity=lack.quantity,
-            reason=lack.reason,
-            rival=lack.rival,
+            booking=draft.booking,
+            spec=draft.spec,
+            position=draft.position,
+            unit=draft.unit,
+            quantity=draft.quantity,
+            reason=draft.reason,
+            rival=draft.rival,
         )
-        for number, lack in enumerate(decision.open)
+        for number, draft in enumerate(decision.open)
     )
     added = tuple(replace(claim, id=ids + number) for number, claim in enumerate(decision.add, start=1))
     return replace(

@@ -5,12 +5,12 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from calc.intervals import Assignment, Request, assign
-from scheduling.promises.decide.board import Board
-from scheduling.promises.decide.terms import ClaimSeen, Period
+from scheduling.promises.decide.occupancy import Occupancy
+from scheduling.promises.decide.terms import ClaimRow, Period
 
 
 @dataclass(frozen=True, slots=True)
-class Redeal:
+class Reallocation:
     """A way in which everybody gets a unit."""
 
     moves: dict[int, int]
@@ -21,21 +21,21 @@ class Redeal:
 
 
 @dataclass(frozen=True, slots=True)
-class NoRedeal:
+class NoReallocation:
     """There is none, or none was found in time."""
 
     proof: str
 
 
-def redeal(
-    board: Board,
+def find_reallocation(
+    occupancy: Occupancy,
     spec: int,
     period: Period,
     *,
     newcomers: int = 0,
     acceptable: Collection[int] = (),
     now_on: Sequence[int] = (),
-) -> Redeal | NoRedeal:
+) -> Reallocation | NoReallocation:
     """Find units for every movable claim of the spec that the period touches, and for a number of newcomers.
 
     Args:
@@ -46,13 +46,13 @@ def redeal(
         acceptable: The units that a newcomer may get.
         now_on: Units that newcomers have already and keep where that costs nobody anything.
     """
-    claims = touched(board.movable_of(spec), period)
+    claims = touched(occupancy.movable_of(spec), period)
     requests = [
         Request(
             id=f"claim {claim.id}",
             starts_at=claim.period.starts_at,
             ends_at=claim.period.ends_at,
-            acceptable=units_for(board, claim),
+            acceptable=units_for(occupancy, claim),
             now_on=claim.unit,
         )
         for claim in claims
@@ -67,10 +67,10 @@ def redeal(
         )
         for number in range(newcomers)
     ]
-    answer = assign(requests, [unit.id for unit in board.units_of(spec)])
+    answer = assign(requests, [unit.id for unit in occupancy.units_of(spec)])
     if answer.unplaced:
-        return NoRedeal(answer.proof)
-    return Redeal(
+        return NoReallocation(answer.proof)
+    return Reallocation(
         moves=_moves(claims, {claim.id: _unit(answer, f"claim {claim.id}") for claim in claims}),
         newcomers=tuple(_unit(answer, f"newcomer {number}") for number in range(newcomers)),
         # A search that was cut short after everybody had a unit leaves only the number of moves open.
@@ -84,14 +84,14 @@ def _unit(answer: Assignment, request: str) -> int:
     return unit
 
 
-def _moves(claims: Iterable[ClaimSeen], given: Mapping[int, int]) -> dict[int, int]:
+def _moves(claims: Iterable[ClaimRow], given: Mapping[int, int]) -> dict[int, int]:
     """Return which claims change unit. Claims of one booking are alike: whoever can stay on its unit stays.
 
     So no claim goes to a unit that another claim of its booking is only about to leave, which the database, judging
     row by row, would refuse.
     """
     moves: dict[int, int] = {}
-    by_booking: defaultdict[int, list[ClaimSeen]] = defaultdict(list)
+    by_booking: defaultdict[int, list[ClaimRow]] = defaultdict(list)
     for claim in claims:
         by_booking[claim.booking].append(claim)
     for alike in by_booking.values():
@@ -102,11 +102,11 @@ def _moves(claims: Iterable[ClaimSeen], given: Mapping[int, int]) -> dict[int, i
     return moves
 
 
-def touched(claims: Iterable[ClaimSeen], period: Period) -> list[ClaimSeen]:
+def touched(claims: Iterable[ClaimRow], period: Period) -> list[ClaimRow]:
     """Return the claims that overlap the period, or overlap one that does, and so on: only those can matter."""
     left = list(claims)
     hull = period
-    found: list[ClaimSeen] = []
+    found: list[ClaimRow] = []
     while reached := [claim for claim in left if claim.period.overlaps(hull)]:
         found += reached
         left = [claim for claim in left if not claim.period.overlaps(hull)]
@@ -117,17 +117,19 @@ def touched(claims: Iterable[ClaimSeen], period: Period) -> list[ClaimSeen]:
     return sorted(found, key=lambda claim: (claim.period.starts_at, abs(claim.id)))
 
 
-def units_for(board: Board, claim: ClaimSeen) -> frozenset[int]:
+def units_for(occupancy: Occupancy, claim: ClaimRow) -> frozenset[int]:
     """Return the units that a movable claim could be on: its own, and usable ones that it may take."""
-    others = board.usable_of(board.units[claim.unit].spec, claim.period, from_kits=claim.from_kits)
-    if claim.unit in others or not board.is_usable(claim.unit, claim.period):
+    others = occupancy.usable_of(occupancy.units[claim.unit].spec, claim.period, from_kits=claim.from_kits)
+    if claim.unit in others or not occupancy.is_usable(claim.unit, claim.period):
         return others
     return others | {claim.unit}
 
 
-def most_at_once(board: Board, spec: int, period: Period, acceptable: Collection[int]) -> int:
+def most_at_once(occupancy: Occupancy, spec: int, period: Period, acceptable: Collection[int]) -> int:
     """Return a number of newcomers that can certainly not be exceeded, by counting heads at each instant."""
-    rivals = [(claim, units_for(board, claim)) for claim in board.movable_of(spec) if claim.period.overlaps(period)]
+    rivals = [
+        (claim, units_for(occupancy, claim)) for claim in occupancy.movable_of(spec) if claim.period.overlaps(period)
+    ]
     instants = {period.starts_at} | {
         claim.period.starts_at for claim, _ in rivals if claim.period.starts_at > period.starts_at
     }

@@ -8,15 +8,17 @@ refuse where something needed is lacking; a fault or another content of a kit ca
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from scheduling.promises.decide.board import Board
-from scheduling.promises.decide.dealt import deal_out
 from scheduling.promises.decide.decision import Closing, Decision, difference, openings_and_closings, worse_off
-from scheduling.promises.decide.named import asks_of, give_named
+from scheduling.promises.decide.named_units import allocate_named_units, requested_units
+from scheduling.promises.decide.occupancy import Occupancy
 from scheduling.promises.decide.outcome import Outcome
-from scheduling.promises.decide.terms import ClaimSeen, Lack, Line, Snapshot, Want
+from scheduling.promises.decide.quantities import allocate_quantity
+from scheduling.promises.decide.terms import ClaimRow, ShortfallDraft, Snapshot, Want, WantedItem
 
 
-def settle(snapshot: Snapshot, wants: Sequence[Want], *, together: bool = False, pushing: bool = False) -> Decision:
+def decide_bookings(
+    snapshot: Snapshot, wants: Sequence[Want], *, together: bool = False, pushing: bool = False
+) -> Decision:
     """Decide what each booking gets.
 
     Args:
@@ -26,14 +28,14 @@ def settle(snapshot: Snapshot, wants: Sequence[Want], *, together: bool = False,
             the rest has.
         pushing: What a booking has already it keeps, at the cost of whoever else is promised it.
     """
-    board = Board(snapshot)
+    occupancy = Occupancy(snapshot)
     outcome = Outcome()
     for group in [list(wants)] if together else [[want] for want in wants]:
-        _serve(board, snapshot, group, outcome, pushing=pushing)
-    return _decision(snapshot, board, wants, outcome)
+        _serve(occupancy, snapshot, group, outcome, pushing=pushing)
+    return _decision(snapshot, occupancy, wants, outcome)
 
 
-def give_up(snapshot: Snapshot, bookings: Iterable[int]) -> Decision:
+def decide_release(snapshot: Snapshot, bookings: Iterable[int]) -> Decision:
     """Decide what is released and closed when bookings are cancelled."""
     gone = set(bookings)
     return Decision(
@@ -42,55 +44,57 @@ def give_up(snapshot: Snapshot, bookings: Iterable[int]) -> Decision:
     )
 
 
-def _serve(board: Board, snapshot: Snapshot, group: Sequence[Want], outcome: Outcome, *, pushing: bool) -> None:
-    lifted = {want.booking: board.take_up_all_of(want.booking) for want in group}
-    _give(board, snapshot, [want for want in group if want.firm], lifted, outcome, pushing=pushing)
+def _serve(occupancy: Occupancy, snapshot: Snapshot, group: Sequence[Want], outcome: Outcome, *, pushing: bool) -> None:
+    lifted = {want.booking: occupancy.remove_claims_of(want.booking) for want in group}
+    _give(occupancy, snapshot, [want for want in group if want.firm], lifted, outcome, pushing=pushing)
     for want in group:
         if not want.firm:
-            _pencil_in(board, snapshot, want, lifted, outcome)
+            _pencil_in(occupancy, snapshot, want, lifted, outcome)
 
 
 def _pencil_in(
-    board: Board, snapshot: Snapshot, want: Want, lifted: Mapping[int, Sequence[ClaimSeen]], outcome: Outcome
+    occupancy: Occupancy, snapshot: Snapshot, want: Want, lifted: Mapping[int, Sequence[ClaimRow]], outcome: Outcome
 ) -> None:
     """Judge a pencil as if it were firm, on a board of its own: it has to know of a way, but it moves nobody."""
-    trial = board.copy()
+    trial = occupancy.copy()
     _give(trial, snapshot, [replace(want, firm=True)], lifted, outcome, pushing=False)
     for claim in trial.claims.values():
         if claim.booking == want.booking:
-            board.set_down(replace(claim, firm=False))
+            occupancy.add(replace(claim, firm=False))
 
 
 def _give(
-    board: Board,
+    occupancy: Occupancy,
     snapshot: Snapshot,
     group: Sequence[Want],
-    lifted: Mapping[int, Sequence[ClaimSeen]],
+    lifted: Mapping[int, Sequence[ClaimRow]],
     outcome: Outcome,
     *,
     pushing: bool,
 ) -> None:
     missed = {want.booking: [item for item in snapshot.shortfalls if item.booking == want.booking] for want in group}
-    asks = [ask for want in group for ask in asks_of(want, lifted[want.booking], missed[want.booking])]
-    give_named(board, asks, outcome, pushing=pushing)
+    requests = [
+        request for want in group for request in requested_units(want, lifted[want.booking], missed[want.booking])
+    ]
+    allocate_named_units(occupancy, requests, outcome, pushing=pushing)
     for want in group:
-        outcome.lacks += [_empty(want, line) for line in want.lines if line.unit is None]
-        deal_out(board, want, lifted[want.booking], missed[want.booking], outcome)
+        outcome.shortfalls += [_empty(want, item) for item in want.items if item.unit is None]
+        allocate_quantity(occupancy, want, lifted[want.booking], missed[want.booking], outcome)
 
 
-def _empty(want: Want, line: Line) -> Lack:
-    return Lack(booking=want.booking, spec=line.spec, position=line.position, reason="empty-position")
+def _empty(want: Want, item: WantedItem) -> ShortfallDraft:
+    return ShortfallDraft(booking=want.booking, spec=item.spec, position=item.position, reason="empty-position")
 
 
-def _decision(snapshot: Snapshot, board: Board, wants: Sequence[Want], outcome: Outcome) -> Decision:
+def _decision(snapshot: Snapshot, occupancy: Occupancy, wants: Sequence[Want], outcome: Outcome) -> Decision:
     decided = {want.booking for want in wants}
     standing = [item for item in snapshot.shortfalls if item.booking in decided]
-    opening, closing = openings_and_closings(standing, outcome.lacks, list(board.claims.values()))
+    opening, closing = openings_and_closings(standing, outcome.shortfalls, list(occupancy.claims.values()))
     return replace(
-        difference(snapshot, board),
+        difference(snapshot, occupancy),
         open=tuple(opening),
         close=tuple(closing),
-        verdicts={want.booking: outcome.findings[want.booking].verdict() for want in wants},
-        worse_off=worse_off(standing, outcome.lacks, opening),
+        results={want.booking: outcome.findings[want.booking].result() for want in wants},
+        worse_off=worse_off(standing, outcome.shortfalls, opening),
         outdone=frozenset(claim.booking for claim in outcome.pushed),
     )

@@ -5,60 +5,60 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import count
 
-from scheduling.promises.decide.terms import ClaimSeen, DowntimeSeen, Obstacle, Period, Snapshot, UnitSeen
+from scheduling.promises.decide.terms import ClaimRow, DowntimeRow, Obstacle, Period, Snapshot, UnitRow
 
 
-class Board:
+class Occupancy:
     """The working state of one decision; it starts as the snapshot and ends as what is to be written."""
 
     def __init__(self, snapshot: Snapshot) -> None:
         self.snapshot = snapshot
         self.now = snapshot.now
         self.units = snapshot.units
-        self.claims: dict[int, ClaimSeen] = {}
-        self._on_unit: defaultdict[int, dict[int, ClaimSeen]] = defaultdict(dict)
+        self.claims: dict[int, ClaimRow] = {}
+        self._on_unit: defaultdict[int, dict[int, ClaimRow]] = defaultdict(dict)
         self._of_booking: defaultdict[int, set[int]] = defaultdict(set)
-        self._downtimes: defaultdict[int, list[DowntimeSeen]] = defaultdict(list)
-        self._of_spec: defaultdict[int, list[UnitSeen]] = defaultdict(list)
+        self._downtimes: defaultdict[int, list[DowntimeRow]] = defaultdict(list)
+        self._of_spec: defaultdict[int, list[UnitRow]] = defaultdict(list)
         self._usable: dict[tuple[int, Period, bool], frozenset[int]] = {}
         self._new_ids = count(-1, -1)
         for unit in snapshot.units.values():
             self._of_spec[unit.spec].append(unit)
         for claim in snapshot.claims:
-            self.set_down(claim)
+            self.add(claim)
         for downtime in snapshot.downtimes:
             self._downtimes[downtime.unit].append(downtime)
 
-    def copy(self) -> "Board":
+    def copy(self) -> "Occupancy":
         """Return a board on which something can be tried; new claims on it have ids of their own on both."""
-        trial = Board(replace(self.snapshot, claims=tuple(self.claims.values())))
+        trial = Occupancy(replace(self.snapshot, claims=tuple(self.claims.values())))
         trial._new_ids = self._new_ids
         return trial
 
-    def units_of(self, spec: int) -> list[UnitSeen]:
+    def units_of(self, spec: int) -> list[UnitRow]:
         return self._of_spec[spec]
 
     def new_id(self) -> int:
         return next(self._new_ids)
 
-    def set_down(self, claim: ClaimSeen) -> None:
+    def add(self, claim: ClaimRow) -> None:
         self.claims[claim.id] = claim
         self._on_unit[claim.unit][claim.id] = claim
         self._of_booking[claim.booking].add(claim.id)
         self._usable.clear()
 
-    def take_up(self, claim_id: int) -> ClaimSeen:
+    def remove(self, claim_id: int) -> ClaimRow:
         claim = self.claims.pop(claim_id)
         del self._on_unit[claim.unit][claim_id]
         self._of_booking[claim.booking].remove(claim_id)
         self._usable.clear()
         return claim
 
-    def take_up_all_of(self, booking: int) -> list[ClaimSeen]:
-        return [self.take_up(claim_id) for claim_id in sorted(self._of_booking[booking], key=abs)]
+    def remove_claims_of(self, booking: int) -> list[ClaimRow]:
+        return [self.remove(claim_id) for claim_id in sorted(self._of_booking[booking], key=abs)]
 
     def move(self, claim_id: int, unit: int) -> None:
-        self.set_down(replace(self.take_up(claim_id), unit=unit))
+        self.add(replace(self.remove(claim_id), unit=unit))
 
     def is_touched(self, unit: int) -> bool:
         """Say whether there is anything at all that could keep the unit at some time."""
@@ -66,7 +66,7 @@ class Board:
         bounded = not row.in_pool or row.available_from is not None or row.available_until is not None
         return bounded or bool(self._on_unit.get(unit)) or unit in self._downtimes
 
-    def firm_on(self, unit: int, period: Period) -> Iterator[ClaimSeen]:
+    def firm_on(self, unit: int, period: Period) -> Iterator[ClaimRow]:
         """The firm claims on a unit that overlap the period."""
         return (claim for claim in self._on_unit[unit].values() if claim.firm and claim.period.overlaps(period))
 
@@ -77,11 +77,11 @@ class Board:
     def is_unclaimed(self, unit: int, period: Period) -> bool:
         return next(self.firm_on(unit, period), None) is None
 
-    def movable_on(self, unit: int, period: Period) -> list[ClaimSeen]:
+    def movable_on(self, unit: int, period: Period) -> list[ClaimRow]:
         """The firm claims in the period that could be dealt other units."""
         return [claim for claim in self.firm_on(unit, period) if not claim.fixed]
 
-    def movable_of(self, spec: int) -> list[ClaimSeen]:
+    def movable_of(self, spec: int) -> list[ClaimRow]:
         """The firm claims on units of a spec that could be dealt other units of it."""
         return [
             claim
@@ -146,7 +146,7 @@ class Board:
         return min(idle_before, idle_after)
 
 
-def as_obstacles(claims: Iterable[ClaimSeen]) -> list[Obstacle]:
+def as_obstacles(claims: Iterable[ClaimRow]) -> list[Obstacle]:
     """Return claims of others as what is in the way."""
     return [
         Obstacle(
