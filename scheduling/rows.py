@@ -84,10 +84,15 @@ def allocated_freely(path: str = "") -> Q:
     return through(path, Q(dealt=True, pinned_at__isnull=True))
 
 
+def in_preparation(now: datetime) -> Q:
+    """Claims of events whose preparation phase has begun."""
+    begun = Phase.objects.filter(event=OuterRef("booking__event"), kind=PhaseKind.PREP, starts_at__lte=now)
+    return Q(Exists(begun))
+
+
 def reallocatable(now: datetime) -> Q:
     """Claims that may still be given another unit: chosen freely, not begun, nor their event's preparation."""
-    in_preparation = Phase.objects.filter(event=OuterRef("booking__event"), kind=PhaseKind.PREP, starts_at__lte=now)
-    return allocated_freely() & Q(starts_at__gt=now) & ~Q(Exists(in_preparation))
+    return allocated_freely() & Q(starts_at__gt=now) & ~in_preparation(now)
 
 
 # Shortfalls and events

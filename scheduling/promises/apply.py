@@ -1,7 +1,7 @@
 """The only place that writes claims and shortfalls.
 
-Lift, move, set down: a firm claim that changes is made soft first and firm again last, because the database judges row
-by row and two claims that trade units would trip over each other half-way.
+A firm claim that changes is made soft first and firm again last: the database judges row by row, and would refuse two
+claims that exchange their units half-way.
 """
 
 from collections import defaultdict
@@ -11,13 +11,14 @@ from django.db.models import BigIntegerField, Case, Value, When
 from django.db.models.functions import Cast
 
 from inventory.base.changes import Change
-from scheduling.models import Booking, Claim, Shortfall
+from scheduling.models import Booking, Claim, ClaimStanding, Shortfall
 from scheduling.promises.decide import ClaimRow, Decision, ShortfallDraft
+from scheduling.rows import expired, firm, soft
 
 FREED = "freed unit"
-"""Noun under which a change says that a unit has lost a claim, so that whoever misses it is looked at."""
-OUTDONE = "outdone booking"
-"""Noun for bookings that had to leave a unit to somebody else, so that their shortfalls are found."""
+"""Noun under which a change names units that lost a claim, so that shortfalls which name them are filled."""
+DISPLACED = "displaced booking"
+"""Noun under which a change names bookings that lost a claim to another, so that their shortfalls are opened."""
 
 
 def write_decision(c: Change, decision: Decision) -> None:
@@ -27,18 +28,18 @@ def write_decision(c: Change, decision: Decision) -> None:
     Claim.objects.bulk_create(_as_row(claim) for claim in decision.add)
     _close(c, decision)
     Shortfall.objects.bulk_create(_as_shortfall(c, draft) for draft in decision.open)
-    c.touch(OUTDONE, *decision.outdone)
     c.touch("booking", *_written(decision))
+    c.touch(DISPLACED, *decision.displaced)
 
 
 def release_expired_claims(c: Change) -> int:
-    """Release the soft claims of pencils whose date has passed; questions ignore them already. Return how many."""
-    expired = Claim.objects.filter(standing="soft", booking__state="pencil", booking__expires_at__lte=c.now)
-    return expired.update(standing="released", released_at=c.now)
+    """Release the soft claims of expired pencils, which every question ignores already. Return how many."""
+    claims = Claim.objects.filter(soft(), expired(c.now, "booking"))
+    return claims.update(standing=ClaimStanding.RELEASED, released_at=c.now)
 
 
 def pin_claims(c: Change, claim_ids: Iterable[int], *, why: str) -> None:
-    """Keep dealt claims on their units from now on: picked by hand, or printed on a list."""
+    """Fix allocated claims to their units from now on: picked by hand, or printed on a list."""
     Claim.objects.filter(pk__in=list(claim_ids), pinned_at__isnull=True).update(pinned_at=c.now, pinned_why=why)
 
 
@@ -52,14 +53,14 @@ def _written(decision: Decision) -> set[int]:
 def _release(c: Change, claims: Sequence[ClaimRow]) -> None:
     if claims:
         ids = [claim.id for claim in claims]
-        Claim.objects.filter(pk__in=ids).update(standing="released", released_at=c.now)
+        Claim.objects.filter(pk__in=ids).update(standing=ClaimStanding.RELEASED, released_at=c.now)
         c.touch(FREED, *{claim.unit for claim in claims if claim.firm})
 
 
 def _change(claims: Sequence[ClaimRow], moved: Container[int]) -> None:
     if not claims:
         return
-    Claim.objects.filter(pk__in=[claim.id for claim in claims], standing="firm").update(standing="soft")
+    Claim.objects.filter(firm(), pk__in=[claim.id for claim in claims]).update(standing=ClaimStanding.SOFT)
     by_period: defaultdict[tuple[object, object], list[ClaimRow]] = defaultdict(list)
     for claim in claims:
         by_period[claim.period.starts_at, claim.period.ends_at].append(claim)
@@ -70,7 +71,7 @@ def _change(claims: Sequence[ClaimRow], moved: Container[int]) -> None:
         unit=_by_claim({claim.id: claim.unit for claim in moving}),
         position=_by_claim({claim.id: claim.position for claim in moving}),
     )
-    Claim.objects.filter(pk__in=[claim.id for claim in claims if claim.firm]).update(standing="firm")
+    Claim.objects.filter(pk__in=[claim.id for claim in claims if claim.firm]).update(standing=ClaimStanding.FIRM)
 
 
 def _by_claim(values: Mapping[int, int | None]) -> Cast:
@@ -93,7 +94,7 @@ def _as_row(claim: ClaimRow) -> Claim:
         position_id=claim.position,
         starts_at=claim.period.starts_at,
         ends_at=claim.period.ends_at,
-        standing="firm" if claim.firm else "soft",
+        standing=ClaimStanding.FIRM if claim.firm else ClaimStanding.SOFT,
         dealt=claim.allocated,
     )
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db import connection
 
 from inventory.models import Unit
-from scheduling.models import Booking
+from scheduling.models import Booking, BookingState
 from scheduling.promises.decide import Period, SpecQuantity, Want, WantedItem
 
 CONTENTS = """
@@ -27,7 +27,7 @@ SELECT inside.root, inside.depth, inside.needed, place.id, place.role, place.spe
  WHERE inside.depth = 0 OR place.role <> 'case'
  ORDER BY inside.root, inside.depth, place.sort, place.id
 """
-"""Every position of a kit and of all that lie in it. The case of an inner kit is the unit in the outer position."""
+"""Every position of a kit and of the kits in it. The case of an inner kit is the unit in the outer position."""
 
 NEEDED_ROLES = ("case", "required")
 
@@ -63,14 +63,8 @@ def contents_of(kit_ids: Collection[int]) -> dict[int, Contents]:
     return {kit: Contents(case=cases[kit], items=tuple(items[kit])) for kit in ids}
 
 
-def wants_of(bookings: Iterable[Booking], *, waits: bool = False, stays: bool = False) -> list[Want]:
-    """Return what each booking wants, in the order given. One statement, whatever the number.
-
-    Args:
-        bookings: Rows as they stand, or as they are to be.
-        waits: Pencils keep what they have although others have it firmly.
-        stays: Nobody asked for more than what the bookings have.
-    """
+def wants_of(bookings: Iterable[Booking]) -> list[Want]:
+    """Return what each booking wants, in the order given. At most two statements for any number of bookings."""
     rows = list(bookings)
     contents = contents_of({row.kit_id for row in rows if row.kit_id is not None})
     specs = dict(_specs_of_units([row.unit_id for row in rows if row.unit_id is not None]))
@@ -79,15 +73,13 @@ def wants_of(bookings: Iterable[Booking], *, waits: bool = False, stays: bool = 
             booking=row.pk,
             event=row.event_id,
             period=Period(row.starts_at, row.ends_at),
-            firm=row.state == "confirmed",
+            firm=row.state == BookingState.CONFIRMED,
             items=_lines(row, contents, specs),
             of_spec=(
                 SpecQuantity(spec=row.spec_id, quantity=row.quantity, from_kits=row.from_kits)
                 if row.spec_id is not None
                 else None
             ),
-            waits=waits and row.state == "pencil",
-            stays=stays,
         )
         for row in rows
     ]

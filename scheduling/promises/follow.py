@@ -1,4 +1,4 @@
-"""What faults, repairs, other contents and freed units mean for promises: found once, at the end of a change."""
+"""Repair promises at the end of a change, after faults, repairs, other contents or freed units."""
 
 from collections.abc import Mapping, Sequence, Set
 
@@ -8,26 +8,22 @@ from inventory.base.changes import Change
 from inventory.selectors.nesting import kits_around
 from scheduling.models import Booking, Claim, Shortfall
 from scheduling.promises.alternatives import alternatives
-from scheduling.promises.apply import FREED, OUTDONE, write_decision
-from scheduling.promises.decide import Decision, decide_bookings
+from scheduling.promises.apply import DISPLACED, FREED, write_decision
+from scheduling.promises.decide import FOLLOW, Decision, decide_bookings
 from scheduling.promises.demand import wants_of
 from scheduling.promises.refuse import missed_by
 from scheduling.promises.snapshot import read_snapshot
+from scheduling.rows import live, open_shortfall, unreleased
 
 NONE: frozenset[int] = frozenset()
 
 
-def live(now: object) -> Q:
-    """The bookings that want something from now on: confirmed or pencilled, and not over."""
-    return Q(ends_at__gt=now) & (Q(state="confirmed") | Q(state="pencil", expires_at__gt=now))
+def reallocate_touched(c: Change, batch: Mapping[str, Set[int]]) -> None:
+    """Allocate again to the live bookings of touched units and kits; what is over is never rewritten.
 
-
-def follow(c: Change, batch: Mapping[str, Set[int]]) -> None:
-    """Settle the live bookings that touched units and kits are promised to; what is over is never rewritten.
-
-    Units that went down are taken from them and dealt again where they were dealt; units that came back, or that
-    somebody gave up, fill the shortfalls that name them; a kit's bookings follow its contents. Whoever lost something
-    is added to the change's consequences.
+    A unit that went down is taken from its bookings, and replaced where the service had chosen it. A unit that came
+    back or was given up fills the shortfalls that name it. Bookings of a kit follow its contents. Bookings that lost
+    something are added to the change's consequences.
     """
     concerned = _concerned(batch)
     if concerned is None:
@@ -35,9 +31,9 @@ def follow(c: Change, batch: Mapping[str, Set[int]]) -> None:
     bookings = list(Booking.objects.filter(concerned, live(c.now)).order_by("starts_at", "pk"))
     if not bookings:
         return
-    wants = wants_of(bookings, waits=True, stays=True)
+    wants = wants_of(bookings)
     snapshot = read_snapshot(wants, c.now)
-    decision = decide_bookings(snapshot, wants)
+    decision = decide_bookings(snapshot, wants, FOLLOW)
     write_decision(c, decision)
     _tell(c, [booking for booking in bookings if booking.pk in decision.worse_off], decision)
 
@@ -45,17 +41,17 @@ def follow(c: Change, batch: Mapping[str, Set[int]]) -> None:
 def _concerned(batch: Mapping[str, Set[int]]) -> Q | None:
     """Return which bookings have to be looked at, or None when nothing that was touched concerns any."""
     kits, units = batch.get("kit", NONE), batch.get("unit", NONE)
-    missed, outdone = units | batch.get(FREED, NONE), batch.get(OUTDONE, NONE)
-    if not (kits or missed or outdone):
+    missed, displaced = units | batch.get(FREED, NONE), batch.get(DISPLACED, NONE)
+    if not (kits or missed or displaced):
         return None
-    concerned = Q(pk__in=outdone)
+    concerned = Q(pk__in=displaced)
     if kits:
         concerned |= Q(kit__in=set().union(*kits_around(kits).values()))
     if units:
-        claims = Claim.objects.filter(~Q(standing="released"), unit__in=units)
+        claims = Claim.objects.filter(unreleased(), unit__in=units)
         concerned |= Q(pk__in=claims.values("booking_id"))
     if missed:
-        misses = Shortfall.objects.filter(unit__in=missed, closed_at__isnull=True)
+        misses = Shortfall.objects.filter(open_shortfall(), unit__in=missed)
         concerned |= Q(pk__in=misses.values("booking_id"))
     return concerned
 

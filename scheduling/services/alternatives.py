@@ -6,6 +6,7 @@ from inventory.services.contents import edit_position
 from inventory.services.fetching import row_at, row_named
 from scheduling.errors import WrongStateError
 from scheduling.models import Booking, BookingState, Shortfall
+from scheduling.promises.decide import ALLOCATE_AGAIN
 from scheduling.promises.verbs import allocate_bookings
 from scheduling.services.bookings import BookingFields, Powers, book, cancel, require_may_change, require_not_cancelled
 
@@ -52,7 +53,7 @@ def reallocate(c: Change, booking_id: int, *, powers: Powers) -> int:
     require_not_cancelled(booking)
     booking.version += 1
     booking.save()
-    allocate_bookings(c, [booking], accepting=[booking.pk], waits=True)
+    allocate_bookings(c, [booking], ALLOCATE_AGAIN)
     c.record("booking", booking.pk, "deal-again", booking.event.name)
     return booking.pk
 

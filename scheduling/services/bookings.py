@@ -16,6 +16,7 @@ from inventory.services.fetching import row_at, row_named
 from scheduling.errors import ClaimConflictError, DraftKitError, NotYoursError, PencilExpiredError, WrongStateError
 from scheduling.models import BOOKING_MOVES, Booking, BookingState, Event
 from scheduling.promises.apply import release_expired_claims
+from scheduling.promises.decide import BOOK, CONFIRM, EXTEND, EXTEND_AT_COST_OF_OTHERS
 from scheduling.promises.verbs import allocate_bookings, release_bookings
 from scheduling.rows import has_expired
 from scheduling.services.events import require_takes_bookings
@@ -74,7 +75,7 @@ def book(c: Change, *, event_id: int, fields: BookingFields, powers: Powers) -> 
     event = row_named(Event, event_id, "event")
     require_takes_bookings(event)
     booking = _create_row(c, event, fields, powers)
-    allocate_bookings(c, [booking], accepting=_accepting([booking], [fields]))
+    allocate_bookings(c, [booking], BOOK, accepting=_accepting([booking], [fields]))
     c.record("booking", booking.pk, "book", event.name, state=booking.state)
     return booking.pk
 
@@ -89,7 +90,7 @@ def book_all(c: Change, *, event_id: int, lines: Sequence[BookingFields], powers
     require_takes_bookings(event)
     bookings = [_create_row(c, event, fields, powers, path=f"lines.{n}.") for n, fields in enumerate(lines)]
     try:
-        allocate_bookings(c, bookings, accepting=_accepting(bookings, lines))
+        allocate_bookings(c, bookings, BOOK, accepting=_accepting(bookings, lines))
     except ClaimConflictError as problem:
         _name_lines(problem, bookings)
         raise
@@ -128,7 +129,7 @@ def confirm(c: Change, booking_id: int, *, accept_shortfalls: bool = False, powe
         _require_case(booking.kit_id, booking.kit.name if booking.kit else "")
     booking.version += 1
     booking.save()
-    allocate_bookings(c, [booking], accepting=[booking.pk] if accept_shortfalls else ())
+    allocate_bookings(c, [booking], CONFIRM, accepting=[booking.pk] if accept_shortfalls else ())
     c.record("booking", booking.pk, "confirm", booking.event.name)
     return booking.pk
 
@@ -177,8 +178,10 @@ def extend(
     booking.follows_event = False
     booking.version += 1
     booking.save()
-    accepting = [booking.pk] if accept_shortfalls else ()
-    allocate_bookings(c, [booking], accepting=accepting, pushing=accept_shortfalls, as_before=True)
+    if accept_shortfalls:
+        allocate_bookings(c, [booking], EXTEND_AT_COST_OF_OTHERS, accepting=[booking.pk])
+    else:
+        allocate_bookings(c, [booking], EXTEND)
     c.record("booking", booking.pk, "extend", booking.event.name)
     return booking.pk
 
@@ -232,7 +235,7 @@ def keep_pencil(c: Change, booking_id: int, *, expires_at: datetime, powers: Pow
     booking.version += 1
     booking.save()
     if had_expired:
-        allocate_bookings(c, [booking])
+        allocate_bookings(c, [booking], BOOK)
     c.record("booking", booking.pk, "keep", booking.event.name)
     return booking.pk
 

@@ -10,6 +10,7 @@ from inventory.base.errors import FieldProblem, HeldByHistoryError, InvalidError
 from inventory.services.fetching import row_at, row_named
 from scheduling.errors import WrongStateError
 from scheduling.models import EVENT_MOVES, Booking, BookingState, Event, EventState, Phase, Venue
+from scheduling.promises.decide import MOVE
 from scheduling.promises.verbs import allocate_bookings, release_bookings
 from scheduling.rows import live, not_cancelled
 
@@ -206,7 +207,7 @@ def _move_bookings(c: Change, event: Event, *, accept_shortfalls: bool) -> None:
         booking.version += 1
     Booking.objects.bulk_update(following, ["starts_at", "ends_at", "version"])
     accepting = {booking.pk for booking in following} if accept_shortfalls else ()
-    allocate_bookings(c, following, accepting=accepting, together=True, waits=True, as_before=True)
+    allocate_bookings(c, following, MOVE, accepting=accepting)
     for booking in following:
         c.record("booking", booking.pk, "move", event.name)
 

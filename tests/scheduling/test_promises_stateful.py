@@ -225,10 +225,12 @@ class Promises(RuleBasedStateMachine):
         own = Claim.objects.filter(booking=claim.booking, unit=claim.unit)
         assert own.exclude(standing="released").exists(), "what broke and was repaired is promised as before"
 
-    @rule(number=HOURS)
-    def lose(self, number):
+    @rule(number=HOURS, found=st.booleans())
+    def lose(self, number, found):
         if unit := self.pick(Unit.objects.filter(state="in-service"), number):
             self.do("lose", edit_unit, unit.pk, fields={"state": "lost"})
+            if found:
+                self.do("return", edit_unit, unit.pk, fields={"state": "in-service"})
 
     @rule(number=HOURS)
     @precondition(lambda self: Unit.objects.filter(state="lost").exists())

@@ -1,22 +1,23 @@
-"""How many of a spec one more booking can get: as things lie, or after dealing again."""
+"""How many units of a spec one more booking can be allocated, with others moved where that helps."""
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from scheduling.promises.decide.occupancy import Occupancy
 from scheduling.promises.decide.reallocation import NoReallocation, Reallocation, find_reallocation, most_at_once
-from scheduling.promises.decide.terms import Period, SpecQuantity
+from scheduling.promises.decide.terms import Period
+from scheduling.promises.decide.wants import SpecQuantity
 
 
 @dataclass(frozen=True, slots=True)
 class Allocation:
-    """The most that can be dealt, up to what is asked."""
+    """The most units that can be allocated, up to what is wanted."""
 
     units: tuple[int, ...]
     moves: dict[int, int]
-    """Claims of others that go to another unit, so that this fits."""
+    """Claim id → the unit to which it moves, for claims of others."""
     proof: str
-    """Of the grant where all is granted, else of the refusal of one more."""
+    """Of the allocation if it is complete, else of the refusal of one more unit."""
 
 
 def allocation_for(
@@ -25,18 +26,18 @@ def allocation_for(
     period: Period,
     *,
     preferred: Sequence[int] = (),
-    beside: Collection[int] = (),
+    besides: Collection[int] = (),
 ) -> Allocation:
     """Return which units a booking of a number of a spec gets.
 
     Args:
-        board: What stands, without the booking's own claims.
-        deal: What is asked.
+        occupancy: All claims but the booking's own movable ones.
+        wanted: What the booking wants.
         period: When.
-        preferred: Units to be taken first where they are free, such as those that the booking has already.
-        beside: Units that the booking has by name, which are not dealt to it once more.
+        preferred: Units to take first where they are free, such as those that the booking had.
+        besides: Units that the booking has by name; they are not allocated to it twice.
     """
-    usable = occupancy.usable_of(wanted.spec, period, from_kits=wanted.from_kits).difference(beside)
+    usable = occupancy.usable_of(wanted.spec, period, from_kits=wanted.from_kits).difference(besides)
     free = in_order_of_use(
         occupancy, [unit for unit in usable if occupancy.is_unclaimed(unit, period)], period, preferred
     )
@@ -69,9 +70,9 @@ def most_bookable(occupancy: Occupancy, wanted: SpecQuantity, period: Period) ->
 
 
 def in_order_of_use(occupancy: Occupancy, units: Iterable[int], period: Period, preferred: Iterable[int]) -> list[int]:
-    """Return ids in the order in which they are dealt, so that what is left stays most useful.
+    """Return ids in the order in which they are allocated, so that the rest stays most useful.
 
-    First those that are preferred, then loose ones, least pencilled, those that fill a gap most tightly, lowest id.
+    Preferred ones first, then loose ones, fewest pencils, the shortest idle time beside the period, lowest id.
     """
     first = {unit: rank for rank, unit in enumerate(preferred)}
     return sorted(

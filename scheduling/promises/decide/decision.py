@@ -1,4 +1,4 @@
-"""What is to be written: the difference between what stood and what stands on the board afterwards."""
+"""What is to be written: the difference between the snapshot and the occupancy afterwards."""
 
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
@@ -25,11 +25,11 @@ class Decision:
     open: tuple[ShortfallDraft, ...] = ()
     close: tuple[Closing, ...] = ()
     results: Mapping[int, BookingResult] = field(default_factory=dict)
-    """Booking → what came out for it."""
+    """By booking."""
     worse_off: frozenset[int] = frozenset()
-    """Bookings that draft more than before."""
-    outdone: frozenset[int] = frozenset()
-    """Bookings that have lost a claim to one that was decided on, and are to be settled in their turn."""
+    """Bookings that lack more than before."""
+    displaced: frozenset[int] = frozenset()
+    """Bookings that have lost a claim to a decided one; they are to be decided next."""
 
 
 def difference(snapshot: Snapshot, occupancy: Occupancy) -> Decision:
@@ -47,44 +47,32 @@ def difference(snapshot: Snapshot, occupancy: Occupancy) -> Decision:
 
 
 def openings_and_closings(
-    standing: Sequence[ShortfallRow], shortfalls: Sequence[ShortfallDraft], claims: Collection[ClaimRow]
+    existing: Sequence[ShortfallRow], shortfalls: Sequence[ShortfallDraft], claims: Collection[ClaimRow]
 ) -> tuple[list[ShortfallDraft], list[Closing]]:
-    """Return the shortfalls to open and to close, so that the open ones of the bookings are ``lacks``."""
+    """Return the shortfalls to open and to close, so that the open ones of the bookings are ``shortfalls``."""
     wanted = list(shortfalls)
     closing = []
-    for shortfall in standing:
-        as_draft = _as_draft(shortfall)
-        if as_draft in wanted:
-            wanted.remove(as_draft)
+    for shortfall in existing:
+        draft = shortfall.as_draft()
+        if draft in wanted:
+            wanted.remove(draft)
         else:
             closing.append(shortfall)
     return wanted, [Closing(shortfall.id, _how(shortfall, shortfalls, claims)) for shortfall in closing]
 
 
 def worse_off(
-    standing: Sequence[ShortfallRow], shortfalls: Sequence[ShortfallDraft], opening: Sequence[ShortfallDraft]
+    existing: Sequence[ShortfallRow], shortfalls: Sequence[ShortfallDraft], opening: Sequence[ShortfallDraft]
 ) -> frozenset[int]:
-    """Return the bookings that draft something that they did not draft before, or more of it."""
+    """Return the bookings that lack something that they did not lack before, or more of it."""
     before: Counter[int] = Counter()
     after: Counter[int] = Counter()
-    for shortfall in standing:
+    for shortfall in existing:
         before[shortfall.booking] += shortfall.quantity
     for draft in shortfalls:
         after[draft.booking] += draft.quantity
-    new = {draft.booking for draft in opening if not any(same_place(shortfall, draft) for shortfall in standing)}
+    new = {draft.booking for draft in opening if not any(same_place(shortfall, draft) for shortfall in existing)}
     return frozenset(new | {booking for booking in after if after[booking] > before[booking]})
-
-
-def _as_draft(shortfall: ShortfallRow) -> ShortfallDraft:
-    return ShortfallDraft(
-        booking=shortfall.booking,
-        spec=shortfall.spec,
-        position=shortfall.position,
-        unit=shortfall.unit,
-        quantity=shortfall.quantity,
-        reason=shortfall.reason,
-        rival=shortfall.rival,
-    )
 
 
 def _how(shortfall: ShortfallRow, shortfalls: Sequence[ShortfallDraft], claims: Collection[ClaimRow]) -> str:
@@ -99,7 +87,7 @@ def _how(shortfall: ShortfallRow, shortfalls: Sequence[ShortfallDraft], claims: 
 
 
 def same_place(shortfall: ShortfallRow, draft: ShortfallDraft) -> bool:
-    """Say whether both are about the same thing of the same booking, for whatever reason it lacks."""
+    """Say whether both are about the same thing of the same booking, for whatever reason it is missing."""
     if shortfall.booking != draft.booking:
         return False
     if shortfall.position is not None:

@@ -1,125 +1,81 @@
-"""Giving bookings the units that they name: case and contents of a kit, one unit, what is out already."""
+"""Allocate the units that bookings name: case and contents of a kit, one unit, claims that keep their unit."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from scheduling.promises.decide.claimant import Claimant, UnitRequest, requests_of
 from scheduling.promises.decide.occupancy import Occupancy, as_obstacles
-from scheduling.promises.decide.outcome import Outcome, UnitRequest
+from scheduling.promises.decide.outcome import Outcome
 from scheduling.promises.decide.reallocation import Reallocation, find_reallocation
-from scheduling.promises.decide.terms import ClaimRow, Obstacle, Period, ShortfallRow, Want, WantedItem
+from scheduling.promises.decide.terms import ClaimRow, FixedReason, Obstacle, Period
 
 
-def requested_units(want: Want, had: Sequence[ClaimRow], missed: Sequence[ShortfallRow]) -> list[UnitRequest]:
-    """Return the units that a booking names.
-
-    Those of its lines; of a number of a spec, those that are not to be dealt again, and, where nothing else is asked
-    for, those that it misses by name.
-    """
-    by_unit = {claim.unit: claim for claim in had}
-    requests = [
-        UnitRequest(want, item, item.unit, by_unit.get(item.unit)) for item in want.items if item.unit is not None
-    ]
-    if want.of_spec is not None:
-        spec = want.of_spec.spec
-        requests += [
-            UnitRequest(want, WantedItem(spec=spec, unit=claim.unit), claim.unit, claim) for claim in had if claim.fixed
-        ]
-        if want.stays:
-            units = [item.unit for item in missed if item.unit is not None]
-            requests += [UnitRequest(want, WantedItem(spec=spec, unit=unit), unit, None) for unit in units]
-    return requests
-
-
-def allocate_named_units(
-    occupancy: Occupancy, requests: Iterable[UnitRequest], outcome: Outcome, *, pushing: bool = False
-) -> None:
-    """Set down a claim for every ask that can be met; note the others as lacks.
-
-    With ``pushing``, a booking keeps what it has even where somebody else is promised it: the gear is not here to be
-    given to anybody else.
-    """
+def allocate_named_units(occupancy: Occupancy, claimants: Iterable[Claimant], outcome: Outcome) -> None:
+    """Add a claim for every named unit that can be allocated; note a shortfall for each of the others."""
+    requests = [request for claimant in claimants for request in requests_of(claimant)]
     in_order = sorted(requests, key=lambda request: request.had is None)
-    # What is needed first: a spare must not take the unit that somebody would be dealt instead of a needed one.
+    # Needed units first: a spare must not take the unit to which a needed one's rival would be moved.
     for needed in (True, False):
-        _allocate_each(
-            occupancy, [request for request in in_order if request.item.needed == needed], outcome, pushing=pushing
-        )
+        _allocate_each(occupancy, [request for request in in_order if request.item.needed == needed], outcome)
 
 
-def _allocate_each(occupancy: Occupancy, requests: Sequence[UnitRequest], outcome: Outcome, *, pushing: bool) -> None:
+def _allocate_each(occupancy: Occupancy, requests: Sequence[UnitRequest], outcome: Outcome) -> None:
     contested: list[UnitRequest] = []
     for request in requests:
-        if pushing and request.had is not None:
-            outcome.pushed += _push_aside(occupancy, request)
+        if request.had is not None and request.claimant.displaces_fixed_rivals:
+            outcome.displaced += _remove_fixed_rivals(occupancy, request)
         obstacles = _obstacles(occupancy, request)
         if obstacles:
-            outcome.miss(request, obstacles)
-        elif occupancy.movable_on(request.unit, request.want.period) and not _waits(request):
+            outcome.add_shortfall(request, obstacles)
+        elif occupancy.movable_on(request.unit, request.want.period) and not request.keeps_unit:
             contested.append(request)
         else:
             occupancy.add(_claim(occupancy, request))
-    _displace(occupancy, contested, outcome)
+    _allocate_contested(occupancy, contested, outcome)
 
 
 def _obstacles(occupancy: Occupancy, request: UnitRequest) -> list[Obstacle]:
-    if _waits(request):
+    if request.keeps_unit:
         return occupancy.outages(request.unit, request.want.period)
     return occupancy.obstacles(request.unit, request.want.period)
 
 
-def _waits(request: UnitRequest) -> bool:
-    return request.want.waits and request.had is not None
-
-
-def _push_aside(occupancy: Occupancy, request: UnitRequest) -> list[ClaimRow]:
-    return [
-        occupancy.remove(claim.id)
-        for claim in list(occupancy.firm_on(request.unit, request.want.period))
-        if claim.fixed
-    ]
+def _remove_fixed_rivals(occupancy: Occupancy, request: UnitRequest) -> list[ClaimRow]:
+    rivals = list(occupancy.firm_on(request.unit, request.want.period))
+    return [occupancy.remove(claim.id) for claim in rivals if claim.fixed]
 
 
 def _claim(occupancy: Occupancy, request: UnitRequest) -> ClaimRow:
+    want, position = request.want, request.item.position
     if request.had is not None:
-        return replace(request.had, period=request.want.period, firm=request.want.firm, position=request.item.position)
-    return ClaimRow(
-        id=occupancy.new_id(),
-        booking=request.want.booking,
-        event=request.want.event,
-        unit=request.unit,
-        period=request.want.period,
-        firm=request.want.firm,
-        allocated=request.want.of_spec is not None,
-        fixed=request.want.of_spec is None or request.want.period.starts_at <= occupancy.now,
-        from_kits=request.want.of_spec is not None and request.want.of_spec.from_kits,
-        position=request.item.position,
-    )
+        return replace(request.had, period=want.period, firm=want.firm, position=position)
+    return want.new_claim(occupancy.new_id(), request.unit, occupancy.now, position=position)
 
 
-def _displace(occupancy: Occupancy, contested: Sequence[UnitRequest], outcome: Outcome) -> None:
-    """Take units from claims that can be dealt others: all at once if that goes, else one after the other."""
+def _allocate_contested(occupancy: Occupancy, contested: Sequence[UnitRequest], outcome: Outcome) -> None:
+    """Move the rivals of all contested units of a spec at once if that is possible, otherwise unit by unit."""
     groups: dict[tuple[int, Period], list[UnitRequest]] = {}
     for request in contested:
         groups.setdefault((occupancy.units[request.unit].spec, request.want.period), []).append(request)
     for requests in groups.values():
-        if len(requests) == 1 or not _displaced(occupancy, requests, outcome):
+        if len(requests) == 1 or not _displace_rivals(occupancy, requests, outcome):
             for request in requests:
                 rivals = occupancy.movable_on(request.unit, request.want.period)
-                if not _displaced(occupancy, [request], outcome):
-                    outcome.miss(request, as_obstacles(rivals))
+                if not _displace_rivals(occupancy, [request], outcome):
+                    outcome.add_shortfall(request, as_obstacles(rivals))
 
 
-def _displaced(occupancy: Occupancy, requests: Sequence[UnitRequest], outcome: Outcome) -> bool:
-    """Give the asks (of one spec and period) their units if everybody else can be dealt another."""
+def _displace_rivals(occupancy: Occupancy, requests: Sequence[UnitRequest], outcome: Outcome) -> bool:
+    """Allocate the named units, of one spec and period, if every rival can be moved; return whether it was done."""
     claims = [_claim(occupancy, request) for request in requests]
     for claim in claims:
-        occupancy.add(replace(claim, fixed=True))
+        occupancy.add(replace(claim, fixed=FixedReason.NAMED))
     answer = find_reallocation(occupancy, occupancy.units[requests[0].unit].spec, requests[0].want.period)
     for claim in claims:
         occupancy.remove(claim.id)
     if isinstance(answer, Reallocation) or len(requests) == 1:
         for request in requests:
-            outcome.findings[request.want.booking].proofs.append(answer.proof)
+            outcome.results[request.want.booking].proofs.append(answer.proof)
     if not isinstance(answer, Reallocation):
         return False
     for claim_id, unit in answer.moves.items():

@@ -1,11 +1,31 @@
-"""Who has which unit when while a decision is being made: claims are lifted, moved and set down here, not in tables."""
+"""Which claims are on which unit while a decision is made: they are added, moved and removed here, not in tables."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import count
 
-from scheduling.promises.decide.terms import ClaimRow, DowntimeRow, Obstacle, Period, Snapshot, UnitRow
+from scheduling.promises.decide.terms import ClaimRow, DowntimeRow, Obstacle, Period, ShortfallRow, Snapshot, UnitRow
+
+
+class UsableUnits:
+    """The units of a spec that are usable in one period. The frozen set is built when it is asked for."""
+
+    def __init__(self, period: Period, from_kits: bool, units: set[int]) -> None:
+        self.period = period
+        self.from_kits = from_kits
+        self._units = units
+        self._frozen: frozenset[int] | None = None
+
+    def units(self) -> frozenset[int]:
+        if self._frozen is None:
+            self._frozen = frozenset(self._units)
+        return self._frozen
+
+    def set(self, unit: int, usable: bool) -> None:
+        if usable != (unit in self._units):
+            self._units.symmetric_difference_update({unit})
+            self._frozen = None
 
 
 class Occupancy:
@@ -17,10 +37,10 @@ class Occupancy:
         self.units = snapshot.units
         self.claims: dict[int, ClaimRow] = {}
         self._on_unit: defaultdict[int, dict[int, ClaimRow]] = defaultdict(dict)
-        self._of_booking: defaultdict[int, set[int]] = defaultdict(set)
+        self._of_booking: defaultdict[int, dict[int, ClaimRow]] = defaultdict(dict)
         self._downtimes: defaultdict[int, list[DowntimeRow]] = defaultdict(list)
         self._of_spec: defaultdict[int, list[UnitRow]] = defaultdict(list)
-        self._usable: dict[tuple[int, Period, bool], frozenset[int]] = {}
+        self._usable: defaultdict[int, list[UsableUnits]] = defaultdict(list)
         self._new_ids = count(-1, -1)
         for unit in snapshot.units.values():
             self._of_spec[unit.spec].append(unit)
@@ -30,7 +50,7 @@ class Occupancy:
             self._downtimes[downtime.unit].append(downtime)
 
     def copy(self) -> "Occupancy":
-        """Return a board on which something can be tried; new claims on it have ids of their own on both."""
+        """Return an occupancy for trials; a new claim on either of the two has an id of its own."""
         trial = Occupancy(replace(self.snapshot, claims=tuple(self.claims.values())))
         trial._new_ids = self._new_ids
         return trial
@@ -44,15 +64,23 @@ class Occupancy:
     def add(self, claim: ClaimRow) -> None:
         self.claims[claim.id] = claim
         self._on_unit[claim.unit][claim.id] = claim
-        self._of_booking[claim.booking].add(claim.id)
-        self._usable.clear()
+        self._of_booking[claim.booking][claim.id] = claim
+        self._note_change(claim)
 
     def remove(self, claim_id: int) -> ClaimRow:
         claim = self.claims.pop(claim_id)
         del self._on_unit[claim.unit][claim_id]
-        self._of_booking[claim.booking].remove(claim_id)
-        self._usable.clear()
+        del self._of_booking[claim.booking][claim_id]
+        self._note_change(claim)
         return claim
+
+    def claims_of(self, booking: int) -> list[ClaimRow]:
+        """Return the claims of a booking, in the order in which they were added."""
+        return list(self._of_booking[booking].values())
+
+    def shortfalls_of(self, booking: int) -> list[ShortfallRow]:
+        """Return the open shortfalls that the booking had in the snapshot."""
+        return [shortfall for shortfall in self.snapshot.shortfalls if shortfall.booking == booking]
 
     def remove_claims_of(self, booking: int) -> list[ClaimRow]:
         return [self.remove(claim_id) for claim_id in sorted(self._of_booking[booking], key=abs)]
@@ -61,28 +89,28 @@ class Occupancy:
         self.add(replace(self.remove(claim_id), unit=unit))
 
     def is_touched(self, unit: int) -> bool:
-        """Say whether there is anything at all that could keep the unit at some time."""
+        """Return whether anything could keep the unit from going out at some time."""
         row = self.units[unit]
         bounded = not row.in_pool or row.available_from is not None or row.available_until is not None
         return bounded or bool(self._on_unit.get(unit)) or unit in self._downtimes
 
     def firm_on(self, unit: int, period: Period) -> Iterator[ClaimRow]:
-        """The firm claims on a unit that overlap the period."""
+        """Return the firm claims on a unit that overlap the period."""
         return (claim for claim in self._on_unit[unit].values() if claim.firm and claim.period.overlaps(period))
 
     def soft_on(self, unit: int, period: Period) -> int:
-        """How many pencils want the unit in the period."""
+        """Return how many soft claims are on the unit in the period."""
         return sum(not claim.firm and claim.period.overlaps(period) for claim in self._on_unit[unit].values())
 
     def is_unclaimed(self, unit: int, period: Period) -> bool:
         return next(self.firm_on(unit, period), None) is None
 
     def movable_on(self, unit: int, period: Period) -> list[ClaimRow]:
-        """The firm claims in the period that could be dealt other units."""
+        """Return the firm claims in the period that could be moved to other units."""
         return [claim for claim in self.firm_on(unit, period) if not claim.fixed]
 
     def movable_of(self, spec: int) -> list[ClaimRow]:
-        """The firm claims on units of a spec that could be dealt other units of it."""
+        """Return the firm claims on units of a spec that could be moved to other units."""
         return [
             claim
             for unit in self._of_spec[spec]
@@ -91,7 +119,7 @@ class Occupancy:
         ]
 
     def outages(self, unit_id: int, period: Period) -> list[Obstacle]:
-        """What keeps the unit from going out at all: it is not in the pool, or it is down."""
+        """Return what keeps the unit from going out whoever claims it: it is not in the pool, or it is down."""
         unit = self.units[unit_id]
         found = [
             Obstacle(
@@ -111,11 +139,11 @@ class Occupancy:
         return found
 
     def obstacles(self, unit: int, period: Period) -> list[Obstacle]:
-        """Everything that no re-dealing can take out of the way."""
+        """Return the outages and the fixed firm claims: what no reallocation removes."""
         return self.outages(unit, period) + as_obstacles(claim for claim in self.firm_on(unit, period) if claim.fixed)
 
     def is_usable(self, unit: int, period: Period) -> bool:
-        """Say whether nothing stands in the way that no re-dealing can take away."""
+        """Return whether the unit is in the pool, not down and without a fixed firm claim in the period."""
         return (
             self.units[unit].in_pool_during(period)
             and not any(downtime.blocks(period) for downtime in self._downtimes.get(unit, ()))
@@ -123,18 +151,32 @@ class Occupancy:
         )
 
     def usable_of(self, spec: int, period: Period, *, from_kits: bool) -> frozenset[int]:
-        """The units of a spec that could be dealt for the period, those in kits only if they may be."""
-        key = (spec, period, from_kits)
-        if key not in self._usable:
-            self._usable[key] = frozenset(
-                unit.id
-                for unit in self._of_spec[spec]
-                if (from_kits or unit.packed_in is None) and self.is_usable(unit.id, period)
-            )
-        return self._usable[key]
+        """Return the units of a spec that could be allocated for the period, those in kits only with ``from_kits``.
+
+        They are worked out once and kept up to date with each claim.
+        """
+        for usable in self._usable[spec]:
+            if usable.period == period and usable.from_kits == from_kits:
+                return usable.units()
+        units = {
+            unit.id
+            for unit in self._of_spec[spec]
+            if (from_kits or unit.packed_in is None) and self.is_usable(unit.id, period)
+        }
+        self._usable[spec].append(usable := UsableUnits(period, from_kits, units))
+        return usable.units()
+
+    def _note_change(self, claim: ClaimRow) -> None:
+        """Work out again whether the unit is usable, where a claim that was added or removed can matter."""
+        unit = self.units.get(claim.unit)
+        if not claim.firm or not claim.fixed or unit is None:
+            return
+        for usable in self._usable.get(unit.spec, ()):
+            if usable.period.overlaps(claim.period) and (usable.from_kits or unit.packed_in is None):
+                usable.set(unit.id, self.is_usable(unit.id, usable.period))
 
     def spare_hours(self, unit: int, period: Period) -> float:
-        """Hours that would lie idle before and after the period on this unit; infinite beside nothing."""
+        """Return the shorter idle time before or after the period on this unit [h]; infinite without a neighbour."""
         idle_before = idle_after = float("inf")
         for claim in self._on_unit[unit].values():
             if not claim.firm:
@@ -147,7 +189,7 @@ class Occupancy:
 
 
 def as_obstacles(claims: Iterable[ClaimRow]) -> list[Obstacle]:
-    """Return claims of others as what is in the way."""
+    """Return claims of others as obstacles."""
     return [
         Obstacle(
             unit=claim.unit,

@@ -1,31 +1,16 @@
+"""What has been decided so far, beside the claims: results, shortfalls, and claims that others lost."""
+
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from scheduling.promises.decide.terms import (
-    CERTAINTY,
-    BookingResult,
-    ClaimRow,
-    Obstacle,
-    ShortfallDraft,
-    Want,
-    WantedItem,
-)
-
-
-@dataclass(frozen=True, slots=True)
-class UnitRequest:
-    """One named unit wanted by one booking, with the claim on it that the booking had."""
-
-    want: Want
-    item: WantedItem
-    unit: int
-    had: ClaimRow | None
+from scheduling.promises.decide.claimant import UnitRequest
+from scheduling.promises.decide.terms import CERTAINTY, BookingResult, ClaimRow, Obstacle, ShortfallDraft
 
 
 @dataclass(slots=True)
 class ResultSoFar:
-    """What has been found out about one booking so far."""
+    """The result of one booking while it is being decided."""
 
     conflicts: list[Obstacle] = field(default_factory=list)
     short: bool = False
@@ -43,15 +28,17 @@ class ResultSoFar:
 
 @dataclass(slots=True)
 class Outcome:
-    """What has come out so far, beside the claims on the board."""
+    """What has been decided so far, beside the claims of the occupancy."""
 
-    findings: defaultdict[int, ResultSoFar] = field(default_factory=lambda: defaultdict(ResultSoFar))
+    results: defaultdict[int, ResultSoFar] = field(default_factory=lambda: defaultdict(ResultSoFar))
+    """By booking."""
     shortfalls: list[ShortfallDraft] = field(default_factory=list)
-    pushed: list[ClaimRow] = field(default_factory=list)
-    """Claims of others that had to give way."""
+    """All shortfalls that the decided bookings have afterwards."""
+    displaced: list[ClaimRow] = field(default_factory=list)
+    """Claims of other bookings that were released for a decided one."""
 
-    def miss(self, request: UnitRequest, obstacles: Sequence[Obstacle]) -> None:
-        """Note that a named unit cannot be had."""
+    def add_shortfall(self, request: UnitRequest, obstacles: Sequence[Obstacle]) -> None:
+        """Note that a named unit cannot be allocated, and why."""
         first = obstacles[0]
         self.shortfalls.append(
             ShortfallDraft(
@@ -64,6 +51,6 @@ class Outcome:
             )
         )
         if request.item.needed:
-            finding = self.findings[request.want.booking]
-            finding.conflicts += obstacles
-            finding.short = True
+            result = self.results[request.want.booking]
+            result.conflicts += obstacles
+            result.short = True

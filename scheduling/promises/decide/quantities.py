@@ -1,134 +1,112 @@
-"""Giving bookings of a number of a spec their units: any that will do."""
+"""Allocate units to bookings of a number of a spec: any units of it that are usable."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from scheduling.promises.decide.bookable import allocation_for
+from scheduling.promises.decide.claimant import Claimant
 from scheduling.promises.decide.occupancy import Occupancy, as_obstacles
 from scheduling.promises.decide.outcome import Outcome
-from scheduling.promises.decide.terms import ClaimRow, Obstacle, ShortfallDraft, ShortfallRow, SpecQuantity, Want
+from scheduling.promises.decide.terms import ClaimRow, Obstacle, ShortfallDraft
+from scheduling.promises.decide.wants import SpecQuantity, Want
 
 
-def allocate_quantity(
-    occupancy: Occupancy, want: Want, lifted: Sequence[ClaimRow], missed: Sequence[ShortfallRow], outcome: Outcome
-) -> None:
-    """Set down claims on as many units as can be had, and note how many are lacking.
+def allocate_quantity(occupancy: Occupancy, claimant: Claimant, wanted: SpecQuantity, outcome: Outcome) -> None:
+    """Add claims on as many units as can be allocated; note how many are missing.
 
     Args:
-        board: What stands, without the booking's own claims that may be dealt again.
-        want: The booking; one that wants no number of a spec is passed over.
-        lifted: The claims that the booking had.
-        missed: The shortfalls that it has.
-        outcome: Where conflicts and lacks are noted.
+        occupancy: Who has which unit; of the booking's own claims only those that keep their units.
+        claimant: The booking.
+        wanted: What it wants.
+        outcome: Where conflicts and shortfalls are noted.
     """
-    if want.of_spec is None:
-        return
-    had = [claim for claim in lifted if not claim.fixed]
-    wanted = replace(want.of_spec, quantity=_still_to_deal(want, want.of_spec, lifted, had))
-    if want.waits:
-        wanted, had = _keep_waiting(occupancy, want, wanted, had)
-    beside = {claim.unit for claim in occupancy.claims.values() if claim.booking == want.booking}
-    given = allocation_for(occupancy, wanted, want.period, preferred=[claim.unit for claim in had], beside=beside)
-    finding = outcome.findings[want.booking]
-    finding.proofs.append(given.proof)
-    for claim_id, unit in given.moves.items():
+    want = claimant.want
+    movable = [claim for claim in claimant.claims if not claim.fixed]
+    left = replace(wanted, quantity=_to_allocate(claimant, wanted, movable))
+    if claimant.keeps_units:
+        left, movable = _keep_units(occupancy, want, left, movable)
+    own = {claim.unit for claim in occupancy.claims_of(want.booking)}
+    allocation = allocation_for(occupancy, left, want.period, preferred=[claim.unit for claim in movable], besides=own)
+    outcome.results[want.booking].proofs.append(allocation.proof)
+    for claim_id, unit in allocation.moves.items():
         occupancy.move(claim_id, unit)
-    _add_claims(occupancy, want, wanted, had, given.units)
-    if want.stays:
-        outcome.shortfalls += [_unchanged(item) for item in missed if item.unit is None]
-    if missing := wanted.quantity - len(given.units):
-        finding.short = True
-        finding.bookable = want.of_spec.quantity - missing
-        finding.conflicts += in_the_way(occupancy, want, wanted)
-        by_name = [claim.unit for claim in had]
-        if not want.stays:
-            by_name += [item.unit for item in missed if item.unit is not None]
-        outcome.shortfalls += _missing(occupancy, want, missing, by_name)
+    _add_claims(occupancy, want, movable, allocation.units)
+    if not claimant.policy.fills_shortfalls:
+        outcome.shortfalls += [shortfall.as_draft() for shortfall in claimant.shortfalls if shortfall.unit is None]
+    if missing := left.quantity - len(allocation.units):
+        _add_shortfalls(occupancy, claimant, wanted, missing, [claim.unit for claim in movable], outcome)
 
 
 def in_the_way(occupancy: Occupancy, want: Want, wanted: SpecQuantity) -> list[Obstacle]:
-    """Return what keeps units of the spec from the booking: everybody else's claims, and downtimes."""
-    found: list[Obstacle] = []
+    """Return what keeps units of the spec from the booking: all claims of others, and downtimes."""
+    obstacles: list[Obstacle] = []
     for unit in occupancy.units_of(wanted.spec):
         if unit.packed_in is not None and not wanted.from_kits:
             continue
-        found += [outage for outage in occupancy.outages(unit.id, want.period) if outage.downtime is not None]
-        found += as_obstacles(
-            claim for claim in occupancy.firm_on(unit.id, want.period) if claim.booking != want.booking
-        )
-    return found
+        obstacles += [outage for outage in occupancy.outages(unit.id, want.period) if outage.downtime is not None]
+        rivals = (claim for claim in occupancy.firm_on(unit.id, want.period) if claim.booking != want.booking)
+        obstacles += as_obstacles(rivals)
+    return obstacles
 
 
-def _still_to_deal(want: Want, wanted: SpecQuantity, lifted: Sequence[ClaimRow], had: Sequence[ClaimRow]) -> int:
-    if want.stays:
-        return len(had)
-    return wanted.quantity - (len(lifted) - len(had))
+def _to_allocate(claimant: Claimant, wanted: SpecQuantity, movable: Sequence[ClaimRow]) -> int:
+    if not claimant.policy.fills_shortfalls:
+        return len(movable)
+    return wanted.quantity - (len(claimant.claims) - len(movable))
 
 
-def _keep_waiting(
-    occupancy: Occupancy, want: Want, wanted: SpecQuantity, had: Sequence[ClaimRow]
+def _keep_units(
+    occupancy: Occupancy, want: Want, left: SpecQuantity, movable: Sequence[ClaimRow]
 ) -> tuple[SpecQuantity, list[ClaimRow]]:
-    """Set down a pencil's own claims wherever the unit can go out at all; return what is left to deal."""
-    left = []
-    for claim in had:
+    """Add the pencil's own claims wherever the unit is usable, and return what remains to be allocated."""
+    lost = []
+    for claim in movable:
         if occupancy.outages(claim.unit, want.period):
-            left.append(claim)
+            lost.append(claim)
         else:
             occupancy.add(replace(claim, period=want.period, firm=want.firm))
-    return replace(wanted, quantity=wanted.quantity - (len(had) - len(left))), left
+    return replace(left, quantity=left.quantity - (len(movable) - len(lost))), lost
 
 
-def _add_claims(
-    occupancy: Occupancy, want: Want, wanted: SpecQuantity, had: Sequence[ClaimRow], units: Iterable[int]
-) -> None:
-    """Claim the units; a claim that the booking had goes on under its own id, on its unit where that was given."""
-    by_unit = {claim.unit: claim for claim in had}
-    given = list(units)
-    others = iter([claim for claim in had if claim.unit not in given])
-    for unit in given:
-        claim = by_unit.get(unit) or next(others, None) or _new_claim(occupancy, want, wanted, unit)
+def _add_claims(occupancy: Occupancy, want: Want, movable: Sequence[ClaimRow], units: Sequence[int]) -> None:
+    """Claim the units. The booking's earlier claims keep their ids, and their units where those were allocated."""
+    by_unit = {claim.unit: claim for claim in movable}
+    allocated = set(units)
+    others = iter([claim for claim in movable if claim.unit not in allocated])
+    for unit in units:
+        claim = by_unit.get(unit) or next(others, None) or want.new_claim(occupancy.new_id(), unit, occupancy.now)
         occupancy.add(replace(claim, unit=unit, period=want.period, firm=want.firm))
 
 
-def _new_claim(occupancy: Occupancy, want: Want, wanted: SpecQuantity, unit: int) -> ClaimRow:
-    return ClaimRow(
-        id=occupancy.new_id(),
-        booking=want.booking,
-        event=want.event,
-        unit=unit,
-        period=want.period,
-        firm=want.firm,
-        allocated=True,
-        fixed=want.period.starts_at <= occupancy.now,
-        from_kits=wanted.from_kits,
-    )
+def _add_shortfalls(
+    occupancy: Occupancy,
+    claimant: Claimant,
+    wanted: SpecQuantity,
+    missing: int,
+    lost: Sequence[int],
+    outcome: Outcome,
+) -> None:
+    want = claimant.want
+    result = outcome.results[want.booking]
+    result.short = True
+    result.bookable = wanted.quantity - missing
+    result.conflicts += in_the_way(occupancy, want, wanted)
+    named = [*lost, *claimant.named_shortfalls()] if claimant.policy.fills_shortfalls else lost
+    by_name = _missing_by_name(occupancy, want, missing, named)
+    outcome.shortfalls += by_name
+    if rest := missing - len(by_name):
+        outcome.shortfalls.append(
+            ShortfallDraft(booking=want.booking, spec=wanted.spec, quantity=rest, reason="not-enough")
+        )
 
 
-def _missing(occupancy: Occupancy, want: Want, missing: int, by_name: Iterable[int]) -> list[ShortfallDraft]:
-    """Name the units that were lost, so that they fill the gap when they come back; count the rest."""
+def _missing_by_name(occupancy: Occupancy, want: Want, missing: int, units: Iterable[int]) -> list[ShortfallDraft]:
+    """Name up to ``missing`` units that the booking lost, so that they fill the shortfall once they are usable."""
     shortfalls: list[ShortfallDraft] = []
-    for unit in dict.fromkeys(by_name):
+    for unit in dict.fromkeys(units):
         obstacles = occupancy.obstacles(unit, want.period)
         if len(shortfalls) < missing and obstacles and obstacles[0].booking != want.booking:
             spec = occupancy.units[unit].spec
             reason, rival = obstacles[0].reason, obstacles[0].booking
             shortfalls.append(ShortfallDraft(booking=want.booking, spec=spec, unit=unit, reason=reason, rival=rival))
-    if missing > len(shortfalls):
-        assert want.of_spec is not None
-        rest = missing - len(shortfalls)
-        shortfalls.append(
-            ShortfallDraft(booking=want.booking, spec=want.of_spec.spec, quantity=rest, reason="not-enough")
-        )
     return shortfalls
-
-
-def _unchanged(item: ShortfallRow) -> ShortfallDraft:
-    return ShortfallDraft(
-        booking=item.booking,
-        spec=item.spec,
-        position=item.position,
-        unit=item.unit,
-        quantity=item.quantity,
-        reason=item.reason,
-        rival=item.rival,
-    )

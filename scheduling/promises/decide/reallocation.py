@@ -1,4 +1,4 @@
-"""Dealing units of one spec again, so that a newcomer fits: nobody who has one is left without."""
+"""Move claims between units of one spec so that a newcomer fits, without taking a unit from any booking."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -11,7 +11,7 @@ from scheduling.promises.decide.terms import ClaimRow, Period
 
 @dataclass(frozen=True, slots=True)
 class Reallocation:
-    """A way in which everybody gets a unit."""
+    """Moves after which every claim and every newcomer has a unit."""
 
     moves: dict[int, int]
     """Claim id → the unit that it goes to, for those that change."""
@@ -22,7 +22,7 @@ class Reallocation:
 
 @dataclass(frozen=True, slots=True)
 class NoReallocation:
-    """There is none, or none was found in time."""
+    """There is no such reallocation, or none was found in time."""
 
     proof: str
 
@@ -39,12 +39,12 @@ def find_reallocation(
     """Find units for every movable claim of the spec that the period touches, and for a number of newcomers.
 
     Args:
-        board: What stands; claims that are fixed stay where they are.
-        spec: The spec whose units are dealt.
+        occupancy: All claims; fixed ones keep their units.
+        spec: The spec whose units are allocated again.
         period: The period of the newcomers, or the one in which units have just been taken away.
         newcomers: How many more units are wanted in the period. [-]
         acceptable: The units that a newcomer may get.
-        now_on: Units that newcomers have already and keep where that costs nobody anything.
+        now_on: Units that newcomers have already and keep where that moves no other claim.
     """
     claims = touched(occupancy.movable_of(spec), period)
     requests = [
@@ -73,7 +73,7 @@ def find_reallocation(
     return Reallocation(
         moves=_moves(claims, {claim.id: _unit(answer, f"claim {claim.id}") for claim in claims}),
         newcomers=tuple(_unit(answer, f"newcomer {number}") for number in range(newcomers)),
-        # A search that was cut short after everybody had a unit leaves only the number of moves open.
+        # A search that was cut short after every request had a unit leaves only the number of moves open.
         proof="exact" if answer.proof == "undecided" else answer.proof,
     )
 

@@ -1,8 +1,9 @@
-"""The words of a decision: what stands, what is wanted, what is in the way, what is lacking."""
+"""The rows that a decision reads, and what it says of a booking: obstacles, a result, shortfalls."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ class UnitRow:
     available_from: datetime | None = None
     available_until: datetime | None = None
     packed_in: int | None = None
-    """The kit that it lies in, or that it is the case of."""
+    """The kit that it is packed in, or that it is the case of."""
 
     def in_pool_during(self, period: Period) -> bool:
         return (
@@ -43,10 +44,23 @@ class DowntimeRow:
     late: bool = False
     starts_at: datetime
     ends_at: datetime | None
-    """When it ends or is expected to end; None when nobody knows (any more)."""
+    """When it ends or is expected to end; None: not known."""
 
     def blocks(self, period: Period) -> bool:
         return self.starts_at < period.ends_at and (self.ends_at is None or self.ends_at > period.starts_at)
+
+
+class FixedReason(StrEnum):
+    """Why a claim keeps its unit. Of several reasons the first of this list counts."""
+
+    OUT = "out"
+    """Its period has begun."""
+    IN_PREPARATION = "in-preparation"
+    """The preparation phase of its event has begun."""
+    PINNED = "pinned"
+    """A person chose the unit, or it is printed on a list."""
+    NAMED = "named"
+    """The booking names the unit, or a kit that contains it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,9 +73,9 @@ class ClaimRow:
     period: Period
     firm: bool
     allocated: bool = False
-    """Chosen for a booking of a number of a spec."""
-    fixed: bool = True
-    """It stays on its unit: named, pinned, in preparation, or out."""
+    """The service chose the unit, for a booking of a number of a spec."""
+    fixed: FixedReason | None = FixedReason.NAMED
+    """Why it keeps its unit; None: it may be given another."""
     from_kits: bool = False
     position: int | None = None
 
@@ -77,10 +91,22 @@ class ShortfallRow:
     reason: str
     rival: int | None
 
+    def as_draft(self) -> "ShortfallDraft":
+        """Return the shortfall without its id, to be compared with one that is to be opened."""
+        return ShortfallDraft(
+            booking=self.booking,
+            spec=self.spec,
+            position=self.position,
+            unit=self.unit,
+            quantity=self.quantity,
+            reason=self.reason,
+            rival=self.rival,
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Snapshot:
-    """What stands, as far as the question needs it."""
+    """The rows at one moment, as far as the question needs them."""
 
     now: datetime
     units: Mapping[int, UnitRow]
@@ -92,45 +118,8 @@ class Snapshot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WantedItem:
-    """One thing that a booking wants by name: a unit, or whatever is to go into an empty position."""
-
-    spec: int
-    unit: int | None
-    position: int | None = None
-    needed: bool = True
-    """Without it the booking is refused, unless shortfalls are accepted."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpecQuantity:
-    """A number of a spec, any units of it."""
-
-    spec: int
-    quantity: int
-    from_kits: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Want:
-    """What one live booking wants."""
-
-    booking: int
-    event: int
-    period: Period
-    firm: bool
-    items: tuple[WantedItem, ...] = ()
-    of_spec: SpecQuantity | None = None
-    waits: bool = False
-    """A pencil that keeps what it has pencilled although somebody else has it firmly by now."""
-    stays: bool = False
-    """Nobody asked for more: units that it lost are dealt again, units that it misses by name are given back, and
-    what else it lacks stays lacking until somebody books it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Obstacle:
-    """Why a unit cannot be had: a rival's claim, a downtime, or it is not in the pool."""
+    """Why a unit cannot be allocated: a rival's claim, a downtime, or it is not in the pool."""
 
     unit: int
     reason: str
@@ -142,25 +131,25 @@ class Obstacle:
 
 
 CERTAINTY = ("free", "bound", "exact", "undecided")
-"""Proofs, the surest first: as things lay, by counting, by an exact search, none."""
+"""Proofs, the surest first: units were free, by counting, by an exact search, none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BookingResult:
-    """What came out for one booking."""
+    """What was decided for one booking."""
 
     short: bool
-    """It lacks something that is needed; a verb refuses unless shortfalls are accepted."""
+    """Something that it needs is missing; a verb refuses unless shortfalls are accepted."""
     conflicts: tuple[Obstacle, ...]
-    """Everything that stands in the way of what is needed."""
+    """Everything that keeps it from what it needs."""
     bookable: int | None
-    """Of a number of a spec: how many could be had, where not all could."""
+    """Of a number of a spec: how many could be allocated, where not all could."""
     proof: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShortfallDraft:
-    """What a booking does not get."""
+    """Something that a booking wants and does not get: a shortfall that is not written yet."""
 
     booking: int
     spec: int

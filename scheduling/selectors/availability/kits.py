@@ -7,9 +7,9 @@ from typing import NotRequired, TypedDict
 
 from django.db.models import Q
 
-from scheduling.promises.decide import Obstacle, Occupancy, Period, Snapshot, Want, as_obstacles, decide_bookings
+from scheduling.promises.decide import BOOK, Obstacle, Occupancy, Period, Snapshot, Want, as_obstacles, decide_bookings
 from scheduling.promises.demand import Contents, contents_of
-from scheduling.promises.snapshot import read_pool, specs_dealt_on
+from scheduling.promises.snapshot import read_pool, specs_reallocatable_on
 
 NOBODY = 0
 """The booking and event of a question: no row has that id."""
@@ -43,18 +43,18 @@ class KitsSeen:
     contents: Mapping[int, Contents]
     windows: Sequence[Period]
     snapshot: Snapshot
-    """Of the units in the kits, and of all of a spec where one of them could be dealt again."""
+    """Of the units in the kits, and of all of a spec where one of them could be moved."""
     in_the_way: Mapping[tuple[int, int], list[Obstacle]]
     """By kit and number of the window."""
     contested: Sequence[tuple[int, int]]
-    """Where everything in the way could be dealt another unit."""
+    """Where everything in the way could be moved to another unit."""
 
 
 def read_kits(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime) -> KitsSeen:
     """Read what decides whether the kits can be had; three statements."""
     contents = contents_of(kit_ids)
     units = {line.unit for found in contents.values() for line in found.needed_items()}
-    snapshot = read_pool(Q(pk__in=units) | Q(spec__in=specs_dealt_on(units, windows, now)), windows, now)
+    snapshot = read_pool(Q(pk__in=units) | Q(spec__in=specs_reallocatable_on(units, windows, now)), windows, now)
     occupancy = Occupancy(snapshot)
     in_the_way = {
         (kit, index): _obstacles(occupancy, contents[kit], window)
@@ -73,7 +73,7 @@ def read_kits(kit_ids: Sequence[int], windows: Sequence[Period], now: datetime) 
 
 def kit_answers(seen: KitsSeen) -> dict[int, KitAnswer]:
     """Return for each kit whether booking it in each window would be granted, and if not what is in the way."""
-    in_the_way = {**seen.in_the_way, **_after_dealing_again(seen)}
+    in_the_way = {**seen.in_the_way, **_after_reallocation(seen)}
     answers = {}
     for kit, contents in seen.contents.items():
         draft = contents.case is None
@@ -95,12 +95,12 @@ def _may_give_way(occupancy: Occupancy, found: Sequence[Obstacle], window: Perio
     return all((one.unit, one.booking) in movable for one in found)
 
 
-def _after_dealing_again(seen: KitsSeen) -> dict[tuple[int, int], list[Obstacle]]:
+def _after_reallocation(seen: KitsSeen) -> dict[tuple[int, int], list[Obstacle]]:
     found = {}
     for kit, index in seen.contested:
         lines, period = seen.contents[kit].needed_items(), seen.windows[index]
         want = Want(booking=NOBODY, event=NOBODY, period=period, firm=True, items=lines)
-        found[kit, index] = list(decide_bookings(seen.snapshot, [want]).results[NOBODY].conflicts)
+        found[kit, index] = list(decide_bookings(seen.snapshot, [want], BOOK).results[NOBODY].conflicts)
     return found
 
 

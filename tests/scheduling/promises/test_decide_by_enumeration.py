@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
 
-from scheduling.promises.decide import Occupancy, Snapshot, SpecQuantity, Want, decide_bookings, most_bookable
+from scheduling.promises.decide import BOOK, Occupancy, Snapshot, SpecQuantity, Want, decide_bookings, most_bookable
 from tests.scheduling.promises.worlds import (
     NEWCOMER,
     SPEC,
@@ -77,7 +77,7 @@ def test_a_number_of_a_spec_is_granted_if_and_only_if_there_is_a_way(data):
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
     assume(want.of_spec is not None)
-    decision = decide_bookings(world, [want])
+    decision = decide_bookings(world, [want], BOOK)
     result = decision.results[NEWCOMER]
     after = afterwards(world, decision)
     check_what_must_always_hold(world, want, after)
@@ -104,7 +104,7 @@ def test_what_is_said_to_be_bookable_is_what_would_be_granted(data):
     wanted = SpecQuantity(spec=SPEC, quantity=1, from_kits=from_kits)
     bookable = most_bookable(Occupancy(world), wanted, period)
     for quantity in range(1, len(world.units) + 2):
-        decision = decide_bookings(world, [replace(want, of_spec=replace(wanted, quantity=quantity))])
+        decision = decide_bookings(world, [replace(want, of_spec=replace(wanted, quantity=quantity))], BOOK)
         assert decision.results[NEWCOMER].short == (quantity > bookable)
 
 
@@ -115,7 +115,7 @@ def test_named_units_are_granted_if_and_only_if_there_is_a_way(data):
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
     assume(want.of_spec is None)
-    decision = decide_bookings(world, [want])
+    decision = decide_bookings(world, [want], BOOK)
     result = decision.results[NEWCOMER]
     after = afterwards(world, decision)
     check_what_must_always_hold(world, want, after)
@@ -147,7 +147,7 @@ def test_one_named_unit_is_refused_only_if_there_is_no_way(data):
     want = replace(want, items=want.items[:1])
     unit = want.items[0].unit
     possible = goes_out(world, unit, want.period) and can_all_be_met(world, [(want.period, [unit])])
-    decision = decide_bookings(world, [want])
+    decision = decide_bookings(world, [want], BOOK)
     result = decision.results[NEWCOMER]
     assert (not decision.open) == possible
     assert result.short == (not possible and want.items[0].needed)
@@ -161,9 +161,9 @@ def test_one_more_free_unit_is_never_worse(data):
     assume(want.of_spec is not None)
     row = next(iter(world.units.values()))
     extra = replace(row, id=50, spec=SPEC, in_pool=True, available_until=None, packed_in=None)
-    before = afterwards(world, decide_bookings(world, [want]))
+    before = afterwards(world, decide_bookings(world, [want], BOOK))
     richer = replace(world, units={**world.units, 50: extra})
-    after = afterwards(richer, decide_bookings(richer, [want]))
+    after = afterwards(richer, decide_bookings(richer, [want], BOOK))
     assert granted(want, after) >= min(granted(want, before) + 1, want.of_spec.quantity)
 
 

@@ -10,6 +10,7 @@ from scheduling.promises.decide import (
     ClaimRow,
     Decision,
     DowntimeRow,
+    FixedReason,
     Period,
     ShortfallRow,
     Snapshot,
@@ -75,7 +76,7 @@ def snapshots(draw: st.DrawFn, most_claims: int = 6) -> Snapshot:
             period=draw(periods()),
             firm=draw(st.sampled_from([True, True, True, False])),
             allocated=allocated,
-            fixed=not allocated or draw(st.sampled_from([False, False, True])),
+            fixed=draw(st.sampled_from([None, None, FixedReason.PINNED])) if allocated else FixedReason.NAMED,
             from_kits=allocated and draw(st.booleans()),
         )
         if stands(world, claim):
@@ -93,7 +94,7 @@ def crowded_worlds(draw: st.DrawFn) -> Snapshot:
         unit = (number - 1) % len(have) + 1
         period = hours(start, start + draw(st.integers(1, 3)))
         claim = ClaimRow(
-            id=number, booking=number, event=number, unit=unit, period=period, firm=True, allocated=True, fixed=False
+            id=number, booking=number, event=number, unit=unit, period=period, firm=True, allocated=True, fixed=None
         )
         if stands(world, claim):
             world = replace(world, claims=(*world.claims, claim))
