@@ -14,12 +14,6 @@ FIELD = re.compile(r"(\w+__)?(state|standing|expires_at)(__\w+)?|\w+_state")
 IN_SQL = re.compile(r"\b(state|standing)\s*(=|<>|!=|(NOT )?IN)\s*\(?\s*'|\bexpires_at\s*[<>]")
 NARROWS = {"Q", "filter", "exclude", "get", "get_or_create", "update_or_create"}
 ROWS = {"inventory/rows.py", "scheduling/rows.py"}
-STILL_TO_CONVERT = {
-    "scheduling/promises/apply.py",
-    "scheduling/promises/demand.py",
-    "scheduling/promises/follow.py",
-    "scheduling/promises/snapshot.py",
-}
 
 
 def compared_with_text(tree: ast.AST) -> list[int]:
@@ -86,8 +80,7 @@ def test_states_are_compared_by_name_outside_the_rows_and_the_models():
         if module.name not in ROWS and "models" not in module.path.parts
         if (lines := compared_with_text(module.tree))
     }
-    assert {name: lines for name, lines in found.items() if name not in STILL_TO_CONVERT} == {}
-    assert STILL_TO_CONVERT - set(found) == set(), "converted: take them off the list"
+    assert found == {}
 
 
 @pytest.mark.parametrize(
