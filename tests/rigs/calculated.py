@@ -7,6 +7,7 @@ from typing import Any
 from calc import kit as calc_kit
 from calc.checks import Result, run
 from calc.ports_text import parse
+from inventory.brief_document import brief_from
 from tests.rigs.declare import JUDGED_AT, Body, Part, Rig, ends
 
 SHEETS = {
@@ -32,7 +33,19 @@ def kit_of(rig: Rig) -> calc_kit.Kit:
     positions = tuple(_position(ids[label], label, what, specs, numbers) for label, what in rig.parts.items())
     links = tuple(_links(rig, ids, specs, numbers))
     fields = dict(rig.kit)
-    return calc_kit.Kit(id=1, name=rig.name, positions=positions, links=links, rules=rig.rules, **fields)
+    brief = None if rig.brief is None else brief_from(_with_ids(rig.brief, ids))
+    return calc_kit.Kit(id=1, name=rig.name, positions=positions, links=links, rules=rig.rules, brief=brief, **fields)
+
+
+def _with_ids(value: Any, ids: Mapping[str, int]) -> Any:
+    """Return the document with ids in place of the labels of positions."""
+    if isinstance(value, Mapping):
+        return {
+            name: ids[item] if name == "position" else _with_ids(item, ids) for name, item in value.items()
+        }
+    if isinstance(value, list | tuple):
+        return [_with_ids(item, ids) for item in value]
+    return value
 
 
 def _position(
