@@ -4,7 +4,7 @@ import itertools
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from calc import kit as calc_kit
+from calc.rig import kit as calc_kit
 from calc.checks import Result, run
 from calc.ports_text import parse
 from inventory.brief_document import brief_from

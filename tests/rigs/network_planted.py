@@ -13,7 +13,9 @@ from tests.rigs.gear import (
 )
 
 MANAGED = part("switch", "1-8 8p8c 1G", name="managed switch",
-               network={"managed": True, "vlans": True, "snooping": True, "querier": False})  # fmt: skip
+               network={"managed": True, "vlans": True, "snooping": False})  # fmt: skip
+SNOOPING = part("switch", "1-8 8p8c 1G", name="managed switch that snoops",
+                network={"managed": True, "vlans": True, "snooping": True, "querier": False})  # fmt: skip
 PLAIN = part("switch", "1-8 8p8c 1G", name="plain switch",
              network={"managed": False, "vlans": False, "snooping": False})  # fmt: skip
 FIBRE_SWITCH = part("switch", "1-4 8p8c 1G; f lc-duplex 10G", name="switch with 10G fibre")
@@ -190,7 +192,7 @@ RIGS = (
     ),
     Rig(
         name="snooping without a querier",
-        parts={"switch A": MANAGED, "console": part("console", "lan 8p8c 1G", name="lighting console"),
+        parts={"switch A": SNOOPING, "console": part("console", "lan 8p8c 1G", name="lighting console"),
                "node": part("node", "lan 8p8c 100M; 1-4 xlr-5", name="node")},
         links=("console:lan - switch A:1", "node:lan - switch A:2"),
         brief=universes(4),
