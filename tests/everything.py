@@ -38,7 +38,8 @@ BY_TEST = ["--dist", "worksteal"]
 BY_FILE = ["--dist", "loadfile", "--no-loadscope-reorder"]
 """What a file makes once for all its tests (a running service, the demo company) is made by one worker only."""
 
-CALC: Step = ("calc", [*PYTEST, *BY_TEST, "-p", "no:django", "tests/calc"], {})
+CALC: Step = ("calc", [*PYTEST, *BY_TEST, "-p", "no:django", "tests/calc", "tests/rigs"], {})
+RATES: Step = ("rates over whole rigs", ["python", "-m", "tests.rigs.rates"], {})
 PAGES: Step = ("pages in a browser", [*PYTEST, *BY_TEST, "tests/browser", "-m", "browser"], {})
 """Once, on SQLite: what a browser shows does not hang on the database. A step of its own, because the browser's driver
 keeps a loop running in the process of the tests."""
@@ -47,7 +48,11 @@ keeps a loop running in the process of the tests."""
 def service(where: str, servers: dict[str, str]) -> Step:
     """Return the step that tests the service on these servers; what they have no part in runs without any only."""
     which = "not browser and not once" if servers else "not browser"
-    return (f"service on {where}", [*PYTEST, *BY_FILE, "tests", "--ignore=tests/calc", "-m", which], servers)
+    return (
+        f"service on {where}",
+        [*PYTEST, *BY_FILE, "tests", "--ignore=tests/calc", "--ignore=tests/rigs", "-m", which],
+        servers,
+    )
 
 
 def main(only_lint: bool) -> int:
@@ -75,7 +80,7 @@ def everything() -> tuple[list[Step], list[str], list[str]]:
         missing.append(f"Redis ({REDIS}): {reason}")
     else:
         servers["REDIS_URL"] = REDIS
-    steps = [*LINT, CALC, service("SQLite", {}), PAGES]
+    steps = [*LINT, CALC, RATES, service("SQLite", {}), PAGES]
     ran_on = ["SQLite", *({"DATABASE_URL": "PostgreSQL", "REDIS_URL": "Redis"}[name] for name in servers)]
     if servers:
         steps.append(service(" and ".join(ran_on[1:]), servers))

@@ -4,9 +4,9 @@ import itertools
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from calc.rig import kit as calc_kit
 from calc.checks import Result, run
 from calc.ports_text import parse
+from calc.rig import kit as calc_kit
 from inventory.brief_document import brief_from
 from tests.rigs.declare import JUDGED_AT, Body, Part, Rig, ends
 
@@ -40,9 +40,7 @@ def kit_of(rig: Rig) -> calc_kit.Kit:
 def _with_ids(value: Any, ids: Mapping[str, int]) -> Any:
     """Return the document with ids in place of the labels of positions."""
     if isinstance(value, Mapping):
-        return {
-            name: ids[item] if name == "position" else _with_ids(item, ids) for name, item in value.items()
-        }
+        return {name: ids[item] if name == "position" else _with_ids(item, ids) for name, item in value.items()}
     if isinstance(value, list | tuple):
         return [_with_ids(item, ids) for item in value]
     return value

@@ -5,16 +5,28 @@ from tests.rigs.declare import Body, Part, lead, part
 OUTLET_16A = part("distro", "1 cee7-3 230V out breakerC16 rcd30", name="house outlet, 16 A, curve C, 30 mA")
 OUTLET_13A = part("distro", "1 bs1363 230V out breakerB32 rcd30", name="house outlet, 13 A")
 OUTLET_US_20A = part("distro", "1 nema-5-20 120V out breaker20 rcd0", name="house outlet, 120 V, 20 A")
-STRIP = part("distro", "in c14 100-240V in; 1-6 c13 out", name="outlet strip, C14 inlet, six C13",
-             power={"rated_a": 10, "at_volts": 230})  # fmt: skip
-STRIP_16A = part("distro", "in c20 230V in; 1-8 c13 out breaker10", name="outlet strip, C20 inlet, eight C13 with breakers",
-                 power={"rated_a": 16, "at_volts": 230})  # fmt: skip
+STRIP = part(
+    "distro",
+    "in c14 100-240V in; 1-6 c13 out",
+    name="outlet strip, C14 inlet, six C13",
+    power={"rated_a": 10, "at_volts": 230},
+)
+STRIP_16A = part(
+    "distro",
+    "in c20 230V in; 1-8 c13 out breaker10",
+    name="outlet strip, C20 inlet, eight C13 with breakers",
+    power={"rated_a": 16, "at_volts": 230},
+)
 
 
 def supply(max_w: float, *, name: str = "", **power: float | str) -> Part:
     """Return a class I device with a wide-range supply and a C14 inlet."""
-    return part("computer", "in c14 100-240V in", name=name or f"device, {max_w:g} W",
-                power={"max_w": max_w, "power_factor": 0.95, "protection_class": "I", **power})  # fmt: skip
+    return part(
+        "computer",
+        "in c14 100-240V in",
+        name=name or f"device, {max_w:g} W",
+        power={"max_w": max_w, "power_factor": 0.95, "protection_class": "I", **power},
+    )
 
 
 def mains_lead(ends: str, length_m: float, area_mm2: float, rated_a: float | None = None) -> Body:
@@ -27,19 +39,49 @@ C13_SCHUKO = mains_lead("wall cee7-7; device c13 plug", 2, 1.0, 10)
 C19_SCHUKO = mains_lead("wall cee7-7; device c19 plug", 2, 1.5, 16)
 C13_C14 = mains_lead("wall c14 plug; device c13 plug", 1, 1.0, 10)
 
-SWITCH_65W = part("switch", "1-4 8p8c 1G class4 out; 5-8 8p8c 1G", name="switch, 65 W",
-                  poe={"budget_w": 65, "allotment": "class"}, network={"managed": False, "snooping": False})  # fmt: skip
-SWITCH_120W = part("switch", "1-4 8p8c 1G class4 out; 5-8 8p8c 1G", name="switch, 120 W",
-                   poe={"budget_w": 120, "allotment": "class"}, network={"managed": False, "snooping": False})  # fmt: skip
+SWITCH_65W = part(
+    "switch",
+    "1-4 8p8c 1G class4 out; 5-8 8p8c 1G",
+    name="switch, 65 W",
+    poe={"budget_w": 65, "allotment": "class"},
+    network={"managed": False, "snooping": False},
+)
+SWITCH_120W = part(
+    "switch",
+    "1-4 8p8c 1G class4 out; 5-8 8p8c 1G",
+    name="switch, 120 W",
+    poe={"budget_w": 120, "allotment": "class"},
+    network={"managed": False, "snooping": False},
+)
 CAMERA = part("camera", "lan 8p8c 1G class4 in", name="camera, class 4")
 ACCESS_POINT = part("access-point", "lan 8p8c 1G class4 in", name="access point, class 4")
 ROUTER = part("router", "wan 8p8c 1G; lan 1-4 8p8c 1G", name="router", network={"dhcp_server": True, "managed": True})
 CAT5E_2M = lead("a 8p8c plug; b 8p8c plug", length_m=2, awg=26, category="5e", pairs=4)
-PANEL_8 = part("case", name="case with eight feed-throughs", ports=[
-    port for n in range(1, 9) for port in (
-        {"name": f"LAN {n}", "connector": "8p8c-rugged", "side": "socket", "carries": "ethernet", "face": "outside", "through": f"LAN {n} rear"},
-        {"name": f"LAN {n} rear", "connector": "8p8c", "side": "socket", "carries": "ethernet", "through": f"LAN {n}"},
-    )])  # fmt: skip
+PANEL_8 = part(
+    "case",
+    name="case with eight feed-throughs",
+    ports=[
+        port
+        for n in range(1, 9)
+        for port in (
+            {
+                "name": f"LAN {n}",
+                "connector": "8p8c-rugged",
+                "side": "socket",
+                "carries": "ethernet",
+                "face": "outside",
+                "through": f"LAN {n} rear",
+            },
+            {
+                "name": f"LAN {n} rear",
+                "connector": "8p8c",
+                "side": "socket",
+                "carries": "ethernet",
+                "through": f"LAN {n}",
+            },
+        )
+    ],
+)
 
 
 def rear(hole: int, other: str) -> tuple[str, Body]:

@@ -261,48 +261,6 @@ RIGS = (
         source="IEC 60364-5-52, annex E",
     ),
     Rig(
-        name="all lamps on the L1 outlets of a three-phase distro",
-        parts={
-            "feed": FEED_32_3,
-            "distro": part(
-                "distro",
-                name="32/3 distro, outlets by phase",
-                ports=[
-                    {
-                        "name": "in",
-                        "connector": "iec60309-32-3pne-400",
-                        "side": "plug",
-                        "carries": "mains",
-                        "power": {"role": "load", "volts_min": 400, "volts_max": 400},
-                    },
-                    *(
-                        {
-                            "name": f"{leg} {n}",
-                            "connector": "cee7-3",
-                            "side": "socket",
-                            "carries": "mains",
-                            "power": {
-                                "role": "source",
-                                "volts_min": 230,
-                                "volts_max": 230,
-                                "breaker_a": 16,
-                                "curve": "C",
-                                "leg": leg,
-                            },
-                        }
-                        for leg in ("L1", "L2", "L3")
-                        for n in (1, 2, 3, 4, 5)
-                    ),
-                ],
-            ),
-            **several(5, "lamp", LAMP_2KW),
-        },
-        links=("distro:in - feed:out", *(f"lamp {n}:in - distro:L1 {n}" for n in range(1, 6))),
-        finds={"circuit-overload": "stop"},
-        why="10 kW on one phase is 43.5 A of 32 A; a third of it on each would be 14.5 A.",
-        source="IEC 60364-4-43, 433.1",
-    ),
-    Rig(
         name="plug to plug: two outlets joined",
         parts={"wall A": OUTLET_16A, "wall B": OUTLET_16A},
         links=(("wall A:1 - wall B:1", mains_lead("a cee7-7; b cee7-7", 5, 1.5, 16)),),

@@ -41,15 +41,25 @@ RIGS = (
     Rig(
         name="65 W and 120 W pooled by mistake",
         parts={"switch A": SWITCH_65W, "switch B": SWITCH_120W, **several(6, "camera", CAMERA)},
-        links=(*(f"camera {n}:lan - switch A:{n}" for n in (1, 2, 3)), *(f"camera {n}:lan - switch B:{n - 3}" for n in (4, 5, 6))),
+        links=(
+            *(f"camera {n}:lan - switch A:{n}" for n in (1, 2, 3)),
+            *(f"camera {n}:lan - switch B:{n - 3}" for n in (4, 5, 6)),
+        ),
         finds={"poe-budget-exceeded": "stop"},
         why="180 of 185 W together, but the small source gives 90 of 65 W.",
         source="IEEE 802.3, clause 33",
     ),
     Rig(
         name="a class 4 camera at a class 3 port",
-        parts={"switch A": part("switch", "1-4 8p8c 1G class3 out; 5-8 8p8c 1G", name="class 3 switch", poe={"budget_w": 65, "allotment": "class"}),
-               "camera": CAMERA},
+        parts={
+            "switch A": part(
+                "switch",
+                "1-4 8p8c 1G class3 out; 5-8 8p8c 1G",
+                name="class 3 switch",
+                poe={"budget_w": 65, "allotment": "class"},
+            ),
+            "camera": CAMERA,
+        },
         links=("camera:lan - switch A:1",),
         finds={"poe-reduced": "caution"},
         why="The port grants 15.4 W; the camera asks for 30 W and may run reduced.",
@@ -57,10 +67,28 @@ RIGS = (
     ),
     Rig(
         name="a camera that cannot run reduced at a class 3 port",
-        parts={"switch A": part("switch", "1-4 8p8c 1G class3 out; 5-8 8p8c 1G", name="class 3 switch", poe={"budget_w": 65, "allotment": "class"}),
-               "camera": part("camera", name="camera, class 4 only", ports=[
-                   {"name": "lan", "connector": "8p8c", "side": "socket", "carries": "ethernet", "speed_mbps": 1000,
-                    "poe": {"role": "load", "class": 4, "reduced_class_ok": 4}}])},
+        parts={
+            "switch A": part(
+                "switch",
+                "1-4 8p8c 1G class3 out; 5-8 8p8c 1G",
+                name="class 3 switch",
+                poe={"budget_w": 65, "allotment": "class"},
+            ),
+            "camera": part(
+                "camera",
+                name="camera, class 4 only",
+                ports=[
+                    {
+                        "name": "lan",
+                        "connector": "8p8c",
+                        "side": "socket",
+                        "carries": "ethernet",
+                        "speed_mbps": 1000,
+                        "poe": {"role": "load", "class": 4, "reduced_class_ok": 4},
+                    }
+                ],
+            ),
+        },
         links=("camera:lan - switch A:1",),
         finds={"poe-reduced": "stop"},
         why="It asks for class 4 and works on nothing less.",
@@ -85,7 +113,10 @@ RIGS = (
     ),
     Rig(
         name="fixed 24 V injection into a negotiating camera",
-        parts={"injector": part("injector", "in 8p8c; out 8p8c 24V 12W out", name="fixed 24 V injector"), "camera": CAMERA},
+        parts={
+            "injector": part("injector", "in 8p8c; out 8p8c 24V 12W out", name="fixed 24 V injector"),
+            "camera": CAMERA,
+        },
         links=("camera:lan - injector:out",),
         finds={"poe-kind-mismatch": "stop"},
         also=frozenset({"poe-starved"}),
@@ -94,9 +125,16 @@ RIGS = (
     ),
     Rig(
         name="a splitter with 24 W behind 18 W",
-        parts={"switch A": SWITCH_65W,
-               "splitter": part("splitter", "in 8p8c class4 in; out dc-5.5x2.1 12V 18W out; data 8p8c", name="splitter, 12 V 18 W", poe={"efficiency": 0.85}),
-               "player": part("other", "dc dc-5.5x2.1 plug 12V 24W in", name="player")},
+        parts={
+            "switch A": SWITCH_65W,
+            "splitter": part(
+                "splitter",
+                "in 8p8c class4 in; out dc-5.5x2.1 12V 18W out; data 8p8c",
+                name="splitter, 12 V 18 W",
+                poe={"efficiency": 0.85},
+            ),
+            "player": part("other", "dc dc-5.5x2.1 plug 12V 24W in", name="player"),
+        },
         links=("splitter:in - switch A:1", "player:dc - splitter:out"),
         finds={"splitter-overloaded": "stop"},
         why="24 of 18 W.",
@@ -104,9 +142,16 @@ RIGS = (
     ),
     Rig(
         name="a 5 V device on a 12 V splitter",
-        parts={"switch A": SWITCH_65W,
-               "splitter": part("splitter", "in 8p8c class4 in; out dc-5.5x2.1 12V 18W out; data 8p8c", name="splitter, 12 V 18 W", poe={"efficiency": 0.85}),
-               "player": part("other", "dc dc-5.5x2.1 plug 5V 4W in", name="player")},
+        parts={
+            "switch A": SWITCH_65W,
+            "splitter": part(
+                "splitter",
+                "in 8p8c class4 in; out dc-5.5x2.1 12V 18W out; data 8p8c",
+                name="splitter, 12 V 18 W",
+                poe={"efficiency": 0.85},
+            ),
+            "player": part("other", "dc dc-5.5x2.1 plug 5V 4W in", name="player"),
+        },
         links=("splitter:in - switch A:1", "player:dc - splitter:out"),
         finds={"dc-mismatch": "stop"},
         why="12 V into a 5 V inlet destroys it.",
@@ -164,7 +209,10 @@ RIGS = (
     ),
     Rig(
         name="25G over 300 m of OM3",
-        parts={"switch A": part("switch", "1-4 8p8c 1G; f lc-duplex 25G", name="25G switch"), "switch B": part("switch", "1-4 8p8c 1G; f lc-duplex 25G", name="25G switch")},
+        parts={
+            "switch A": part("switch", "1-4 8p8c 1G; f lc-duplex 25G", name="25G switch"),
+            "switch B": part("switch", "1-4 8p8c 1G; f lc-duplex 25G", name="25G switch"),
+        },
         links=(("switch A:f - switch B:f", lead("a lc-duplex plug; b lc-duplex plug", length_m=300, category="OM3")),),
         finds={"fibre-too-long": "stop"},
         why="25GBASE-SR reaches 70 m on OM3.",
@@ -180,20 +228,45 @@ RIGS = (
     ),
     Rig(
         name="single-mode patch between multimode runs",
-        parts={"panel": part("adapter", name="fibre coupler", ports=[
-                   {"name": "front", "connector": "lc-duplex", "side": "socket", "carries": "fibre", "through": "back"},
-                   {"name": "back", "connector": "lc-duplex", "side": "socket", "carries": "fibre", "through": "front"}]),
-               "switch A": FIBRE_SWITCH, "switch B": FIBRE_SWITCH},
-        links=(("switch A:f - panel:front", lead("a lc-duplex plug; b lc-duplex plug", length_m=2, category="OS2")),
-               ("panel:back - switch B:f", lead("a lc-duplex plug; b lc-duplex plug", length_m=50, category="OM3"))),
+        parts={
+            "panel": part(
+                "adapter",
+                name="fibre coupler",
+                ports=[
+                    {
+                        "name": "front",
+                        "connector": "lc-duplex",
+                        "side": "socket",
+                        "carries": "fibre",
+                        "through": "back",
+                    },
+                    {
+                        "name": "back",
+                        "connector": "lc-duplex",
+                        "side": "socket",
+                        "carries": "fibre",
+                        "through": "front",
+                    },
+                ],
+            ),
+            "switch A": FIBRE_SWITCH,
+            "switch B": FIBRE_SWITCH,
+        },
+        links=(
+            ("switch A:f - panel:front", lead("a lc-duplex plug; b lc-duplex plug", length_m=2, category="OS2")),
+            ("panel:back - switch B:f", lead("a lc-duplex plug; b lc-duplex plug", length_m=50, category="OM3")),
+        ),
         finds={"fibre-type-mismatch": "stop"},
         why="9 and 50 micrometre cores in one run.",
         source="IEC 60793-2",
     ),
     Rig(
         name="snooping without a querier",
-        parts={"switch A": SNOOPING, "console": part("console", "lan 8p8c 1G", name="lighting console"),
-               "node": part("node", "lan 8p8c 100M; 1-4 xlr-5", name="node")},
+        parts={
+            "switch A": SNOOPING,
+            "console": part("console", "lan 8p8c 1G", name="lighting console"),
+            "node": part("node", "lan 8p8c 100M; 1-4 xlr-5", name="node"),
+        },
         links=("console:lan - switch A:1", "node:lan - switch A:2"),
         brief=universes(4),
         finds={"querier-missing": "stop"},
@@ -202,8 +275,11 @@ RIGS = (
     ),
     Rig(
         name="forty-one universes flood a 10 Mb/s node",
-        parts={"switch A": PLAIN, "console": part("console", "lan 8p8c 1G", name="lighting console"),
-               "node": part("node", "lan 8p8c 10M; 1-2 xlr-5", name="10 Mb/s node")},
+        parts={
+            "switch A": PLAIN,
+            "console": part("console", "lan 8p8c 1G", name="lighting console"),
+            "node": part("node", "lan 8p8c 10M; 1-2 xlr-5", name="10 Mb/s node"),
+        },
         links=("console:lan - switch A:1", "node:lan - switch A:2"),
         brief=universes(41),
         finds={"multicast-flood": "stop"},
@@ -213,8 +289,11 @@ RIGS = (
     ),
     Rig(
         name="twenty universes over access points",
-        parts={"switch A": PLAIN, "console": part("console", "lan 8p8c 1G", name="lighting console"),
-               "access point": part("access-point", "lan 8p8c 1G", name="access point")},
+        parts={
+            "switch A": PLAIN,
+            "console": part("console", "lan 8p8c 1G", name="lighting console"),
+            "access point": part("access-point", "lan 8p8c 1G", name="access point"),
+        },
         links=("console:lan - switch A:1", "access point:lan - switch A:2"),
         brief={**universes(20), "radio": {"clients": 5, "client_mbps": 1, "basic_rate_mbps": 6}},
         finds={"multicast-on-radio": "stop"},
@@ -225,8 +304,24 @@ RIGS = (
         name="two segments on one block",
         parts={"switch A": MANAGED, "router": ROUTER},
         links=("router:lan 1 - switch A:8",),
-        brief={"segments": [{"name": "control", "vlan": 10, "block": "10.0.10.0/24", "addresses_from": "here", "ports": [{"position": "switch A", "port": "1"}]},
-                            {"name": "guests", "vlan": 20, "block": "10.0.10.128/25", "addresses_from": "here", "ports": [{"position": "switch A", "port": "2"}]}]},
+        brief={
+            "segments": [
+                {
+                    "name": "control",
+                    "vlan": 10,
+                    "block": "10.0.10.0/24",
+                    "addresses_from": "here",
+                    "ports": [{"position": "switch A", "port": "1"}],
+                },
+                {
+                    "name": "guests",
+                    "vlan": 20,
+                    "block": "10.0.10.128/25",
+                    "addresses_from": "here",
+                    "ports": [{"position": "switch A", "port": "2"}],
+                },
+            ]
+        },
         finds={"address-overlap": "stop"},
         why="10.0.10.128/25 lies within 10.0.10.0/24.",
         source="RFC 1918; RFC 4632",
@@ -235,8 +330,18 @@ RIGS = (
         name="a segment on the block of the venue",
         parts={"switch A": MANAGED, "router": ROUTER},
         links=("router:lan 1 - switch A:8",),
-        brief={"segments": [{"name": "control", "vlan": 10, "block": "192.168.1.0/24", "addresses_from": "here", "ports": [{"position": "switch A", "port": "1"}]}],
-               "venue_blocks": ["192.168.0.0/16"]},
+        brief={
+            "segments": [
+                {
+                    "name": "control",
+                    "vlan": 10,
+                    "block": "192.168.1.0/24",
+                    "addresses_from": "here",
+                    "ports": [{"position": "switch A", "port": "1"}],
+                }
+            ],
+            "venue_blocks": ["192.168.0.0/16"],
+        },
         finds={"address-overlap": "stop"},
         why="The router cannot tell the two apart.",
         source="RFC 1918",
@@ -245,8 +350,12 @@ RIGS = (
         name="two VLANs asked of a plain switch",
         parts={"switch A": PLAIN, "router": ROUTER},
         links=("router:lan 1 - switch A:8",),
-        brief={"segments": [{"name": "control", "vlan": 10, "ports": [{"position": "switch A", "port": "1"}]},
-                            {"name": "guests", "vlan": 20, "ports": [{"position": "switch A", "port": "2"}]}]},
+        brief={
+            "segments": [
+                {"name": "control", "vlan": 10, "ports": [{"position": "switch A", "port": "1"}]},
+                {"name": "guests", "vlan": 20, "ports": [{"position": "switch A", "port": "2"}]},
+            ]
+        },
         finds={"vlan-unmanaged": "stop"},
         why="A plain switch does not separate VLANs.",
         source="IEEE 802.1Q",
@@ -263,9 +372,18 @@ RIGS = (
         name="six hundred guests in a /24",
         parts={"router": ROUTER, "switch A": MANAGED, **several(6, "access point", ACCESS_POINT)},
         links=("router:lan 1 - switch A:8",),
-        brief={"segments": [{"name": "guests", "vlan": 20, "block": "10.0.20.0/24", "addresses_from": "here",
-                             "ports": [{"position": "switch A", "port": "2"}, {"position": "switch A", "port": "8"}]}],
-               "radio": {"clients": 600, "client_mbps": 0.5}},
+        brief={
+            "segments": [
+                {
+                    "name": "guests",
+                    "vlan": 20,
+                    "block": "10.0.20.0/24",
+                    "addresses_from": "here",
+                    "ports": [{"position": "switch A", "port": "2"}, {"position": "switch A", "port": "8"}],
+                }
+            ],
+            "radio": {"clients": 600, "client_mbps": 0.5},
+        },
         finds={"address-pool-short": "stop"},
         also=frozenset({"poe-starved", "radio-crowded", "unfed"}),
         why="A /24 has 254 addresses, gateway included.",
@@ -275,9 +393,28 @@ RIGS = (
         name="VLANs that differ at the two ends of a link",
         parts={"switch A": MANAGED, "switch B": MANAGED},
         links=("switch A:8 - switch B:8",),
-        brief={"segments": [
-            {"name": "control", "vlan": 10, "ports": [{"position": "switch A", "port": "8"}, {"position": "switch A", "port": "1"}, {"position": "switch B", "port": "1"}]},
-            {"name": "guests", "vlan": 20, "ports": [{"position": "switch A", "port": "8"}, {"position": "switch B", "port": "8"}, {"position": "switch B", "port": "2"}]}]},
+        brief={
+            "segments": [
+                {
+                    "name": "control",
+                    "vlan": 10,
+                    "ports": [
+                        {"position": "switch A", "port": "8"},
+                        {"position": "switch A", "port": "1"},
+                        {"position": "switch B", "port": "1"},
+                    ],
+                },
+                {
+                    "name": "guests",
+                    "vlan": 20,
+                    "ports": [
+                        {"position": "switch A", "port": "8"},
+                        {"position": "switch B", "port": "8"},
+                        {"position": "switch B", "port": "2"},
+                    ],
+                },
+            ]
+        },
         finds={"vlan-differs": "stop"},
         why="Port 8 of A carries control and guests, port 8 of B guests only: control does not arrive.",
         source="IEEE 802.1Q",
@@ -286,18 +423,36 @@ RIGS = (
         name="a port of one segment patched to a port of another",
         parts={"switch A": MANAGED, "switch B": MANAGED},
         links=("switch A:1 - switch B:1",),
-        brief={"segments": [{"name": "control", "vlan": 10, "ports": [{"position": "switch A", "port": "1"}]},
-                            {"name": "guests", "vlan": 20, "ports": [{"position": "switch B", "port": "1"}]}]},
+        brief={
+            "segments": [
+                {"name": "control", "vlan": 10, "ports": [{"position": "switch A", "port": "1"}]},
+                {"name": "guests", "vlan": 20, "ports": [{"position": "switch B", "port": "1"}]},
+            ]
+        },
         finds={"vlan-differs": "stop"},
         why="The cord joins control and guests.",
         source="IEEE 802.1Q",
     ),
     Rig(
         name="a 100 Mb/s part under eight audio flows",
-        parts={"switch A": part("switch", "1-8 8p8c 100M", name="100 Mb/s switch"), "switch B": PLAIN,
-               "desk": part("console", "net 8p8c 1G", name="sound desk"), "stage box": part("converter", "net 8p8c 1G", name="stage box")},
+        parts={
+            "switch A": part("switch", "1-8 8p8c 100M", name="100 Mb/s switch"),
+            "switch B": PLAIN,
+            "desk": part("console", "net 8p8c 1G", name="sound desk"),
+            "stage box": part("converter", "net 8p8c 1G", name="stage box"),
+        },
         links=("desk:net - switch A:1", "switch A:8 - switch B:8", "stage box:net - switch B:1"),
-        brief={"streams": [{"name": f"flow {n}", "mbps": 9.84, "source": {"position": "stage box", "port": "net"}, "sink": {"position": "desk", "port": "net"}} for n in range(1, 9)]},
+        brief={
+            "streams": [
+                {
+                    "name": f"flow {n}",
+                    "mbps": 9.84,
+                    "source": {"position": "stage box", "port": "net"},
+                    "sink": {"position": "desk", "port": "net"},
+                }
+                for n in range(1, 9)
+            ]
+        },
         finds={"trunk-overfull": "caution"},
         why="8 x 9.84 is 78.7 Mb/s; above 75 % of 100.",
         source="AES67; common practice",
@@ -306,15 +461,24 @@ RIGS = (
         name="two streams on a thin line of the venue",
         parts={"router": ROUTER, "encoder": part("computer", "lan 8p8c 1G", name="encoder")},
         links=("encoder:lan - router:lan 1",),
-        brief={"streams": [{"name": "main", "mbps": 6, "source": {"position": "encoder", "port": "lan"}}, {"name": "backup", "mbps": 6, "source": {"position": "encoder", "port": "lan"}}],
-               "internet_up_mbps": 10},
+        brief={
+            "streams": [
+                {"name": "main", "mbps": 6, "source": {"position": "encoder", "port": "lan"}},
+                {"name": "backup", "mbps": 6, "source": {"position": "encoder", "port": "lan"}},
+            ],
+            "internet_up_mbps": 10,
+        },
         finds={"uplink-short": "caution"},
         why="12 Mb/s and headroom through 10 Mb/s.",
         source="common practice",
     ),
     Rig(
         name="a dead panel hole in use",
-        parts={"case": part("case", name=PANEL_8.spec["name"], ports=PANEL_8.spec["ports"], damage={"LAN 1": "dead"}), "switch A": SWITCH_65W, "camera": CAMERA},
+        parts={
+            "case": part("case", name=PANEL_8.spec["name"], ports=PANEL_8.spec["ports"], damage={"LAN 1": "dead"}),
+            "switch A": SWITCH_65W,
+            "camera": CAMERA,
+        },
         links=(rear(1, "switch A:1"), ("camera:lan - case:LAN 1", CAT5E_2M)),
         finds={"port-damaged": "stop"},
         why="The camera is plugged into a dead hole; LAN 2 to 8 are free.",
@@ -322,7 +486,10 @@ RIGS = (
     ),
     Rig(
         name="an audio multicore plugged into an Ethernet port",
-        parts={"switch A": SWITCH_65W, "shuttle": part("adapter", "in 8p8c audio; 1-4 xlr-3", name="audio over twisted pair")},
+        parts={
+            "switch A": SWITCH_65W,
+            "shuttle": part("adapter", "in 8p8c audio; 1-4 xlr-3", name="audio over twisted pair"),
+        },
         links=("shuttle:in - switch A:1",),
         finds={"carries-mismatch": "stop"},
         why="The plug fits; analogue audio meets a powered network port.",
@@ -330,7 +497,10 @@ RIGS = (
     ),
     Rig(
         name="eight ports asked for, four on the panel",
-        parts={"case": part("case", name="case with four feed-throughs", ports=PANEL_8.spec["ports"][:8]), "switch A": SWITCH_65W},
+        parts={
+            "case": part("case", name="case with four feed-throughs", ports=PANEL_8.spec["ports"][:8]),
+            "switch A": SWITCH_65W,
+        },
         links=tuple(rear(n, f"switch A:{n}") for n in (1, 2, 3, 4)),
         brief={"outside": [{"carries": "ethernet", "quantity": 8}]},
         finds={"lid-must-open": "caution"},

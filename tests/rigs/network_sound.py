@@ -1,7 +1,7 @@
 """Sound network and Power over Ethernet rigs, as a network engineer of the trade would build them."""
 
 from tests.rigs.declare import Rig, lead, part, several
-from tests.rigs.gear import ACCESS_POINT, CAMERA, CAT5E_2M, PANEL_8, ROUTER, SWITCH_120W, SWITCH_65W, rear, wired_panel
+from tests.rigs.gear import ACCESS_POINT, CAMERA, CAT5E_2M, PANEL_8, ROUTER, SWITCH_65W, SWITCH_120W, rear, wired_panel
 
 DRUM_80M = lead("a 8p8c-rugged plug; b 8p8c-rugged plug", length_m=80, awg=24, category="6", pairs=4)
 
