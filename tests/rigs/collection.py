@@ -1,8 +1,20 @@
 """All rigs: the sound ones, and those with an everyday error planted into them."""
 
-from tests.rigs import mains_planted, mains_sound, network_planted, network_sound, signals_and_stage
+from tests.rigs import (
+    mains_planted,
+    mains_sound,
+    network_planted,
+    network_sound,
+    poe_and_copper_planted,
+    signals_and_stage,
+)
 from tests.rigs.declare import Rig, names_once
 
 SOUND: tuple[Rig, ...] = (*mains_sound.RIGS, *network_sound.RIGS, *signals_and_stage.SOUND)
-PLANTED: tuple[Rig, ...] = (*mains_planted.RIGS, *network_planted.RIGS, *signals_and_stage.PLANTED)
+PLANTED: tuple[Rig, ...] = (
+    *mains_planted.RIGS,
+    *network_planted.RIGS,
+    *poe_and_copper_planted.RIGS,
+    *signals_and_stage.PLANTED,
+)
 ALL: tuple[Rig, ...] = names_once((*SOUND, *PLANTED))
