@@ -73,7 +73,7 @@ def test_what_is_free_across_four_shows_and_book_from_the_cell(
     if not script:
         page.get_by_role("link", name="Show the specs").click()
     row = page.locator(f"#r-s{spec.pk}")
-    expect(row.locator(".n1")).to_have_text(["3", "3", "3", "3"])
+    expect(row.locator(".count")).to_have_text(["3", "3", "3", "3"])
     row.locator(".cell").nth(1).click()
     opened = page.locator(f"#r-s{spec.pk} .opened")
     expect(opened).to_contain_text("Access point, Show 2: 3 bookable")
@@ -81,7 +81,7 @@ def test_what_is_free_across_four_shows_and_book_from_the_cell(
     opened.get_by_label("Confirm", exact=True).check()
     opened.get_by_role("button", name="Book it").click()
     expect(page.locator(f"#r-s{spec.pk} .opened")).to_contain_text("Booked for Show 2.")
-    expect(page.locator(f"#r-s{spec.pk} .n1")).to_have_text(["3", "1", "3", "3"])
+    expect(page.locator(f"#r-s{spec.pk} .count")).to_have_text(["3", "1", "3", "3"])
     made = Booking.objects.get()
     assert (made.event_id, made.quantity, made.state) == (shows[1], 2, "confirmed")
     assert fits(page)
