@@ -13,7 +13,9 @@ LOOKS: list[tuple[ViewportSize, Scheme]] = [(PHONE, "dark"), (DESK, "light")]
 EVERY_RULE = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 OF_A_LOOK = ["color-contrast", "link-in-text-block", "target-size", "scrollable-region-focusable"]
 """What hangs on colours and sizes; the other rules read the markup, which is the same in every look."""
-RUN = """rules => axe.run({runOnly: rules, resultTypes: ['violations'], preload: false}).then(found => found.violations.flatMap(
+RUN = """rules => axe.run({
+    runOnly: rules, resultTypes: ['violations'], preload: false
+}).then(found => found.violations.flatMap(
     each => each.nodes.map(node => `${each.id}: ${node.html.slice(0, 160)}`)
 ))"""
 """Without preloading: axe-core would copy imported styles into the page, which its own policy forbids."""
