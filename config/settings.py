@@ -48,6 +48,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "web.middleware.ReaderClockMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "web.middleware.RefusedMiddleware",
@@ -67,7 +68,7 @@ FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
 
 DATABASES = {"default": database_settings(ENVIRONMENT.database_url)}
 
-AUTHENTICATION_BACKENDS = ["inventory.base.signed_in.PersonWithRoles"]
+AUTHENTICATION_BACKENDS = ["inventory.signed_in.PersonWithRoles"]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},

@@ -92,10 +92,12 @@ class FormPage(Page, Generic[Form]):
         """Answer a refused form; after an edit of somebody else's, with what it changed."""
         page = self.describe(form)
         if isinstance(form.refusal, StaleError) and isinstance(form, VersionedForm):
-            page = replace(page, since=self._since(form.cleaned_data["ledger"]))
+            page = replace(page, since=changes_since(self.noun, self.object_id(), form.cleaned_data["ledger"]))
             form.renewed(version=form.refusal.members["version"], ledger=ledger_version())
         return self.refused(form, self.show(self.template, page))
 
-    def _since(self, ledger: int) -> tuple[HistoryLine, ...]:
-        rows = history_rows().filter(noun=self.noun, object_id=self.object_id(), version__gt=ledger)[:MOST_LINES]
-        return history_lines(show_history(list(rows)))
+
+def changes_since(noun: str, object_id: int, ledger: int) -> tuple[HistoryLine, ...]:
+    """Return what others did to a thing after a form about it was made, newest first."""
+    rows = history_rows().filter(noun=noun, object_id=object_id, version__gt=ledger)[:MOST_LINES]
+    return history_lines(show_history(list(rows)))

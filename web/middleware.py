@@ -1,11 +1,15 @@
 from collections.abc import Callable
+from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
+from django.utils import timezone
 
 from inventory.base.errors import BusyError, DomainError
+from inventory.base.models import User
 from inventory.base.problems import problem_type
 from web import refusals
+from web.page import Page
 
 POLICY = "; ".join(
     (
@@ -32,6 +36,27 @@ class ContentSecurityMiddleware:
         response = self.get_response(request)
         response.headers.setdefault("Content-Security-Policy", POLICY)
         return response
+
+
+class ReaderClockMiddleware:
+    """Reads and shows times on pages by the clock of the company whose person is signed in.
+
+    Only pages: the interface answers in UTC.
+    """
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        try:
+            return self.get_response(request)
+        finally:
+            timezone.deactivate()
+
+    def process_view(self, request: HttpRequest, view: object, args: object, kwargs: object) -> None:
+        page = getattr(view, "view_class", None)
+        if page is not None and issubclass(page, Page) and isinstance(request.user, User):
+            timezone.activate(ZoneInfo(request.user.company_timezone))
 
 
 class RefusedMiddleware:

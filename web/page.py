@@ -8,13 +8,12 @@ that shows it, so that a refusal can show it again, and what was typed can come 
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, ClassVar, Protocol, TypeVar
+from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
-from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.utils.decorators import method_decorator
 from django.views import View
@@ -28,6 +27,14 @@ from web.forms import PageForm
 from web.navigation import MORE, PAGES, Entry
 
 TypedForm = TypeVar("TypedForm", bound=PageForm)
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True, slots=True)
+class Done(Generic[Result]):
+    """A service that was carried out, with what it returned."""
+
+    result: Result
 
 
 class ViewModel(Protocol):
@@ -68,8 +75,6 @@ class Page(View):
             response = super().dispatch(request, *args, **kwargs)
         except NotFoundError as error:
             raise Http404(error.detail) from error
-        finally:
-            timezone.deactivate()  # a page may show times where the company is; the next one begins anew
         patch_cache_control(response, private=True, no_cache=True)
         return response
 
@@ -108,9 +113,9 @@ class Page(View):
         return form
 
     def carry_out(
-        self, form: PageForm, service: Callable[[Change], object], *, version: Callable[[], int] | None = None
-    ) -> bool:
-        """Run a service behind the door; on a refusal, say it in the form and return False.
+        self, form: PageForm, service: Callable[[Change], Result], *, version: Callable[[], int] | None = None
+    ) -> Done[Result] | None:
+        """Run a service behind the door and return its result; on a refusal, tell it in the form and return None.
 
         Args:
             form: What was typed; it has to be valid before the door opens.
@@ -118,20 +123,20 @@ class Page(View):
             version: Reads, under the lock, the version that the form's own is compared with.
         """
         if not form.is_valid():
-            return False
+            return None
         try:
             with change(actor_id=self.person().pk, request_id=self.request.META["X_REQUEST_ID"]) as c:
                 if version is not None and (now := version()) != form.cleaned_data["version"]:
                     raise StaleError(
                         "Somebody changed it while you were typing. Nothing of yours is saved yet.", version=now
                     )
-                service(c)
+                result = service(c)
         except NotFoundError:
             raise
         except DomainError as error:
             form.refuse(error)
-            return False
-        return True
+            return None
+        return Done(result)
 
     def refused(self, form: PageForm, response: HttpResponse) -> HttpResponse:
         """Give the answer to a refused form the status, and the wait, of the refusal."""

@@ -55,11 +55,9 @@ class FaultListView(ListView):
     @described(takes=FaultInput, gives=selectors.ReportedFaultShape, status=201)
     def post(self, request: Request) -> Response:
         given: Any = FaultInput.read(request.data)
-        opened: list[Change] = []
 
-        def report(c: Change) -> int:
-            opened.append(c)
-            return faults.report_fault(
+        def report(c: Change) -> tuple[int, Change]:
+            fault_id = faults.report_fault(
                 c,
                 unit_id=given["unit"],
                 what=given["what"],
@@ -67,10 +65,12 @@ class FaultListView(ListView):
                 usable=given.get("usable"),
                 note=given.get("note", ""),
             )
+            return fault_id, c
 
-        def show(fault_id: int) -> dict[str, Any]:
+        def show(reported: tuple[int, Change]) -> dict[str, Any]:
+            fault_id, c = reported  # the followers have run by now, and left their consequences in the change
             shown = one(selectors.fault_rows(), fault_id, selectors.show_faults)
-            return {**shown, "affected_bookings": opened[0].consequences}
+            return {**shown, "affected_bookings": c.consequences}
 
         return self.write(report, show, status=201, location=lambda body: f"/api/v1/faults/{body['id']}/")
 

@@ -9,7 +9,6 @@ from django.views.decorators.debug import sensitive_post_parameters
 
 from inventory.selectors.people import TokenShape, own_tokens
 from inventory.services.people import change_own_password, revoke_token
-from web.clock import use_company_time
 from web.forms import PageForm
 from web.page import Page
 from web.views.people import MEANINGS, RoleLine
@@ -78,7 +77,6 @@ class AccountPage(Page):
         return self.refused(form, self.show(TEMPLATE, self._model(PasswordForm(), refusal)))
 
     def _model(self, form: PasswordForm, said: str) -> AccountModel:
-        use_company_time()
         person = self.person()
         return AccountModel(
             title="Your account",

@@ -21,7 +21,6 @@ from inventory.selectors.bench import (
 )
 from inventory.selectors.whereabouts import WhereaboutsShape
 from scheduling.selectors.promises import PromiseShape, promises_of
-from web.clock import use_company_time
 from web.components.faults import FaultLine, OutageLine, fault_lines, outage_lines
 from web.components.promises import PromiseLine, promise_line
 from web.components.tags import TagModel, tag_model
@@ -87,7 +86,6 @@ class BenchPage(Page):
     section = "/bench/"
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        use_company_time()
         now = timezone.now()
         person = self.person()
         units = units_on_the_bench()

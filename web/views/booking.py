@@ -2,55 +2,38 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime
-from typing import Any
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
-from inventory.base.changes import Change, DryRun, change, ledger_version
-from inventory.base.errors import DomainError
-from scheduling.selectors.in_the_way import names_of_events
+from inventory.base.changes import Change, ledger_version
 from scheduling.selectors.lines import LineShape, line_of
 from scheduling.services.alternatives import reallocate, use_alternative
 from scheduling.services.bookings import Powers, cancel, confirm, extend
 from web.components.booked import BookedLine, booked_line
 from web.components.history import HistoryLine
 from web.components.in_the_way import InTheWay
-from web.components.spans import moment, span
-from web.form_page import FormModel, FormPage
+from web.components.spans import span
 from web.forms import PageForm, VersionedForm
 from web.instants import InstantField
 from web.page import Page
 from web.views.booking_form import explained
 from web.views.shows import address_of, read_show
+from web.views.trial import TrialModel, TrialPage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Loser:
-    """Somebody who would lose something."""
-
-    event: int
-    name: str
-    when: str
-    stand_ins: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BookingModel(FormModel):
+class BookingModel(TrialModel):
     """A form about one booking, with what stands in its way and whom it would hurt."""
 
     line: BookedLine
     when: str
-    way: InTheWay | None = None
-    losers: tuple[Loser, ...] | None = None
-    """Of a trial; None: nothing was tried."""
     previews: bool = False
     may_accept: bool = False
 
 
-class BookingFormPage(FormPage[VersionedForm]):
+class BookingFormPage(TrialPage[VersionedForm]):
     """Base of the forms about one booking."""
 
     permits = {"GET": "booking.change", "POST": "booking.change"}
@@ -104,7 +87,7 @@ class ConfirmPage(BookingFormPage):
     form_class = ConfirmForm
     verb = "confirmed"
 
-    def describe(self, form: VersionedForm) -> FormModel:
+    def describe(self, form: VersionedForm) -> BookingModel:
         return self.model(
             form,
             title=f"Confirm {booked_line(self.found, may_change=True).name}",
@@ -121,7 +104,7 @@ class CancelPage(BookingFormPage):
     form_class = VersionedForm
     verb = "cancelled"
 
-    def describe(self, form: VersionedForm) -> FormModel:
+    def describe(self, form: VersionedForm) -> BookingModel:
         has = len(self.found["promised"])
         return self.model(
             form,
@@ -155,7 +138,7 @@ class ExtendPage(BookingFormPage):
             del form.fields["accept"]
         return form
 
-    def describe(self, form: VersionedForm) -> FormModel:
+    def describe(self, form: VersionedForm) -> BookingModel:
         page = self.model(
             form,
             title=f"Another time for {booked_line(self.found, may_change=True).name}",
@@ -174,50 +157,6 @@ class ExtendPage(BookingFormPage):
             accept_shortfalls=given.get("accept", False),
             powers=Powers.of(self.person()),
         )
-
-    def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
-        if request.POST.get("verb") != "try":
-            return super().post(request, **kwargs)
-        self.begin()
-        form = self.make_form()
-        told = tried(self, form, lambda c: self.work(c, form))
-        if told is None:
-            return self.show_again(form)
-        page = self.describe(form)
-        assert isinstance(page, BookingModel)  # the page's own
-        return self.show(self.template, replace(page, losers=losers(told)))
-
-
-def tried(page: Page, form: PageForm, service: Callable[[Change], object]) -> list[dict[str, Any]] | None:
-    """Run a service behind the door and take everything back; return whom it would hurt, or None on a refusal."""
-    if not form.is_valid():
-        return None
-    told: list[dict[str, Any]] = []
-    try:
-        with change(actor_id=page.person().pk, request_id=page.request.META["X_REQUEST_ID"]) as c:
-            service(c)
-            c.run_followers()
-            told = list(c.consequences)
-            raise DryRun
-    except DryRun:
-        return told
-    except DomainError as error:
-        form.refuse(error)
-        return None
-
-
-def losers(told: list[dict[str, Any]]) -> tuple[Loser, ...]:
-    """Return by name whom a change hurts; one statement."""
-    names = names_of_events({each["event"] for each in told})
-    return tuple(
-        Loser(
-            event=each["event"],
-            name=names.get(each["event"], ""),
-            when=moment(datetime.fromisoformat(each["starts_at"])),
-            stand_ins=len(each["alternatives"]),
-        )
-        for each in told
-    )
 
 
 class StandInForm(PageForm):

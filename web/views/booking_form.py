@@ -1,7 +1,7 @@
 """``/events/{id}/bookings/``: book a kit, a unit or a number of a spec; or be told everything that is in the way."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -12,6 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from inventory.base.bounds import LARGEST_COUNT
 from inventory.base.changes import Change
 from inventory.base.errors import DomainError, InvalidError
+from inventory.base.models import User
 from inventory.selectors.contents import unit_with_tag
 from scheduling.errors import ClaimConflictError, ClaimUndecidedError, NotEnoughError
 from scheduling.selectors.in_the_way import rivals, why_down
@@ -148,9 +149,8 @@ class BookPage(Page):
     def post(self, request: HttpRequest, event_id: int) -> HttpResponse:
         show = read_show(event_id)
         form = self.form(BookForm, things=things())
-        made: list[int] = []
-        if self.carry_out(form, ordering(self, form, event_id, form.wanted, made)):
-            return self._leave(f"{address_of(event_id)}?said=booked#b{made[0]}")
+        if done := self.carry_out(form, lambda c: book_as_typed(c, self.person(), form, event_id)):
+            return self._leave(f"{address_of(event_id)}?said=booked#b{done.result}")
         wants = wants_of(form)
         part = book_part(
             show,
@@ -172,15 +172,9 @@ class BookPage(Page):
         return self.show("web/pages/book.html", page)
 
 
-def ordering(
-    page: Page, form: OrderForm, event_id: int, wanted: Callable[[], str], made: list[int]
-) -> Callable[[Change], None]:
-    """Return the service that books what the form asks; the id of the booking goes into ``made``."""
-
-    def work(c: Change) -> None:
-        made.append(book(c, event_id=event_id, fields=form.order(wanted()), powers=Powers.of(page.person())))
-
-    return work
+def book_as_typed(c: Change, person: User, form: BookForm, event_id: int) -> int:
+    """Book what the form asks for; return the id of the booking."""
+    return book(c, event_id=event_id, fields=form.order(form.wanted()), powers=Powers.of(person))
 
 
 def wants_of(form: BookForm) -> str:

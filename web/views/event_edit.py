@@ -1,26 +1,24 @@
 """``/events/{id}/edit/``: name, venue, phases, times of the gear; and the verbs that bring an event into a state."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
 
 from inventory.base.changes import Change, ledger_version
 from scheduling.selectors.events import PhaseShape, phases_of
 from scheduling.selectors.programme import ShowShape
 from scheduling.selectors.venues import venue_choices
 from scheduling.services.events import EventFields, PhaseDraft, change_event_state, edit_event
-from web.components.in_the_way import InTheWay
 from web.components.phases import NAMES
 from web.form_page import FormModel, FormPage
 from web.forms import VersionedForm
 from web.instants import InstantField
-from web.views.booking import Loser, losers, tried
 from web.views.booking_form import explained
 from web.views.shows import address_of, read_show
+from web.views.trial import TrialModel, TrialPage
 
 SPARE_ROWS = 2
 MOST_ROWS = 100
@@ -91,13 +89,11 @@ class EventForm(VersionedForm):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class EventFormModel(FormModel):
+class EventFormModel(TrialModel):
     zone: str
-    way: InTheWay | None = None
-    losers: tuple[Loser, ...] | None = None
 
 
-class EventEditPage(FormPage[EventForm]):
+class EventEditPage(TrialPage[EventForm]):
     permits = {"GET": "event.edit", "POST": "event.edit"}
     section = "/events/"
     template = "web/pages/event_edit.html"
@@ -121,7 +117,7 @@ class EventEditPage(FormPage[EventForm]):
         rows = min(max(len(self.phases) + SPARE_ROWS, sent), MOST_ROWS)
         return self.form(EventForm, initial, rows=rows)
 
-    def describe(self, form: EventForm) -> FormModel:
+    def describe(self, form: EventForm) -> EventFormModel:
         return EventFormModel(
             title=f"Times and name of {self.found['name']}",
             button="Save",
@@ -145,18 +141,6 @@ class EventEditPage(FormPage[EventForm]):
 
     def after(self) -> str:
         return f"{address_of(self.object_id())}?said=saved"
-
-    def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
-        if request.POST.get("verb") != "try":
-            return super().post(request, **kwargs)
-        self.begin()
-        form = self.make_form()
-        told = tried(self, form, lambda c: self.work(c, form))
-        if told is None:
-            return self.show_again(form)
-        page = self.describe(form)
-        assert isinstance(page, EventFormModel)  # the page's own
-        return self.show(self.template, replace(page, losers=losers(told)))
 
 
 def _is_another(given: datetime | None, standing: datetime) -> bool:

@@ -7,7 +7,6 @@ from django import forms
 from inventory.base.changes import Change
 from scheduling.selectors.venues import venue_rows
 from scheduling.services.events import EventFields, create_event
-from web.clock import use_company_time
 from web.form_page import FormModel, FormPage
 from web.forms import PageForm
 from web.instants import InstantField
@@ -44,9 +43,6 @@ class NewEventForm(PageForm):
 class NewEventPage(FormPage[NewEventForm]):
     permits = {"GET": "event.edit", "POST": "event.edit"}
     section = "/events/"
-
-    def begin(self) -> None:
-        use_company_time()
 
     def make_form(self) -> NewEventForm:
         return self.form(NewEventForm)

@@ -12,7 +12,6 @@ from django.utils import timezone
 from scheduling.models import EventState
 from scheduling.rows import not_cancelled
 from scheduling.selectors.programme import ShowShape, show_rows
-from web.clock import use_company_time
 from web.components.spans import span
 from web.page import Page
 from web.sought import in_words, sought_words
@@ -59,7 +58,6 @@ class EventListPage(Page):
     section = "/events/"
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        use_company_time()
         now = timezone.now()
         words, when = sought_words(request), request.GET.get("when", "")
         when = when if when in WHENS else ""

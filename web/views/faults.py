@@ -13,7 +13,6 @@ from inventory.models.unit import UnitState
 from inventory.selectors.bench import FaultRecordShape, fault_records
 from inventory.services.faults import judge_fault
 from scheduling.selectors.promises import shortfalls_caused_by
-from web.clock import use_company_time
 from web.components.faults import FaultLine, fault_lines
 from web.components.promises import LackLine, hurt_lines
 from web.components.tags import TagModel, tag_model
@@ -46,7 +45,6 @@ class FaultPage(FormPage[JudgementForm]):
 
     def begin(self) -> None:
         self.fault = self._read()
-        use_company_time()
 
     def object_id(self) -> int:
         return int(self.kwargs["fault_id"])

@@ -13,7 +13,6 @@ from inventory.selectors.tags import MistypedShape, mistyped
 from scheduling.selectors.find import found_shows
 from scheduling.selectors.programme import ShowShape
 from scheduling.selectors.promises import PromiseShape, kit_promises, promises_of
-from web.clock import use_company_time
 from web.components.promises import PromiseLine, promise_line
 from web.components.spans import span
 from web.components.tags import TagModel, tag_model
@@ -98,7 +97,6 @@ class FindPage(Page):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         words = sought_words(request)
-        use_company_time()
         found = self._found(words) if words else _nothing()
         if self.wants_part():
             return self.show_part("web/parts/found_part.html", found)

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django import forms
 from django.http import HttpRequest, HttpResponse, QueryDict
@@ -11,7 +10,6 @@ from django.utils import timezone
 
 from calc.vocabulary import SPEC_KINDS
 from inventory.base.changes import Change
-from inventory.selectors.company import company_timezone
 from scheduling.promises.decide import Period
 from scheduling.selectors.availability import AvailableKitShape, AvailableSpecShape, Question, available
 from scheduling.selectors.availability.reasons import units_of_kit_in, units_of_spec_in
@@ -139,7 +137,6 @@ class FreePage(Page):
         now = timezone.now()
         chosen = [int(text) for text in query.getlist("event") if text.isdecimal() and len(text) < 19]
         shows = shows_to_choose(now, chosen, most=CHOICES)
-        timezone.activate(ZoneInfo(shows[0]["zone"] if shows else company_timezone()))
         asked = read(query)
         if not asked.events and not asked.windows:
             asked = replace(asked, events=tuple(show["id"] for show in shows if show["gear_out_at"] > now)[:AT_FIRST])

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
@@ -204,14 +203,23 @@ def read_kit(kit_id: int) -> tuple[HeadingShape, KitFacts]:
     Raises:
         Http404: there is no such kit.
     """
-    heading, kit = heading_of(kit_id), kit_facts(kit_id)
+    return heading_of(kit_id), facts_of(kit_id)
+
+
+def facts_of(kit_id: int) -> KitFacts:
+    """Return a kit as calculation sees it.
+
+    Raises:
+        Http404: there is no such kit.
+    """
+    kit = kit_facts(kit_id)
     if kit is None:
         raise no_such_kit(kit_id)
-    return heading, kit
+    return kit
 
 
 def heading_of(kit_id: int) -> HeadingShape:
-    """Return what stands above a kit's page, and let times be read and shown where the company is; one statement.
+    """Return what a kit's page begins with; one statement.
 
     Raises:
         Http404: there is no such kit.
@@ -219,7 +227,6 @@ def heading_of(kit_id: int) -> HeadingShape:
     heading = kit_heading(kit_id)
     if heading is None:
         raise no_such_kit(kit_id)
-    timezone.activate(ZoneInfo(heading["timezone"]))
     return heading
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,13 +12,13 @@ from calc.rig.kit import Position
 from calc.vocabulary import POSITION_ROLES
 from inventory.base.changes import Change, ledger_version
 from inventory.base.errors import InvalidError, StaleError
-from inventory.base.history import history_rows, show_history
 from inventory.selectors.contents import LooseShape, loose_units, spec_choices, unit_with_tag
 from inventory.services.contents import add_position, delete_position, edit_position
 from inventory.services.positions import PositionDraft
 from web.components.contents import ContentsRow
-from web.components.history import HistoryLine, history_lines
+from web.components.history import HistoryLine
 from web.components.tags import TagModel, tag_model
+from web.form_page import Form, FormModel, FormPage, changes_since
 from web.forms import VersionedForm
 from web.page import Page
 from web.views.kit import (
@@ -98,7 +99,7 @@ class PackPage(Page):
         heading, kit = read_kit(kit_id)
         page = self._model(kit, position_in(kit, position_id), form)
         if isinstance(form.refusal, StaleError):
-            page = replace(page, since=changes_since(kit_id, form))
+            page = replace(page, since=changes_since("kit", kit_id, form.cleaned_data["ledger"]))
             form.renewed(version=heading["version"], ledger=ledger)
         response = self._show(page)
         response["HX-Reswap"] = "outerHTML"
@@ -172,64 +173,59 @@ class PositionForm(VersionedForm):
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KitFormModel:
-    """A form about a kit, on a page of its own."""
+class KitFormPage(FormPage[Form]):
+    """Base of the pages that are one form about a kit."""
 
-    title: str
-    kit: int
-    kit_name: str
-    lead: str
-    """One sentence above the form: what it will do."""
-    button: str
-    grave: bool
-    form: VersionedForm
-    since: tuple[HistoryLine, ...]
-
-
-class NewPositionPage(Page):
     permits = {"GET": "kit.edit", "POST": "kit.edit"}
     section = "/kits/"
+    noun = "kit"
 
-    def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        ledger = ledger_version()
-        heading = heading_of(kit_id)
-        form = self.form(PositionForm, {"version": heading["version"], "ledger": ledger, "role": "required"})
-        return self.show("web/pages/kit_form.html", self._model(kit_id, heading["name"], form))
+    def object_id(self) -> int:
+        return int(self.kwargs["kit_id"])
 
-    def post(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        form = self.form(PositionForm)
-        made: list[int] = []
-        if self.carry_out(
-            form, lambda c: made.append(add_position(c, kit_id, draft=form.draft())), version=version_of(kit_id)
-        ):
-            return self.go_to(f"{address_of(kit_id)}#p{made[0]}")
-        return show_refused(self, kit_id, form, self._model)
+    def version(self) -> Callable[[], int]:
+        return version_of(self.object_id())
 
-    def _model(self, kit_id: int, kit_name: str, form: VersionedForm) -> KitFormModel:
-        return KitFormModel(
-            title="New position",
-            kit=kit_id,
-            kit_name=kit_name,
-            lead="A position is a place in the plan. What is in it now is another matter.",
-            button="Add the position",
-            grave=False,
+    def begin(self) -> None:
+        self.ledger = ledger_version()
+        self.heading = heading_of(self.object_id())
+
+    def stamp(self) -> dict[str, int]:
+        """Return what a form remembers of the kit that it was made from."""
+        return {"version": self.heading["version"], "ledger": self.ledger}
+
+    def model(self, form: Form, *, title: str, lead: str, button: str, grave: bool = False) -> FormModel:
+        """Return the page around the form, which leads back to the kit."""
+        return FormModel(
+            title=title,
+            lead=lead,
+            button=button,
+            grave=grave,
             form=form,
-            since=(),
+            back=address_of(self.object_id()),
+            back_words=self.heading["name"],
         )
 
 
-def show_refused(
-    page: Page, kit_id: int, form: VersionedForm, model: Callable[[int, str, VersionedForm], KitFormModel]
-) -> HttpResponse:
-    """Show a form about a kit again after a refusal; after an edit of somebody else's, with what it changed."""
-    ledger = ledger_version()
-    heading = heading_of(kit_id)
-    shown = model(kit_id, heading["name"], form)
-    if isinstance(form.refusal, StaleError):
-        shown = replace(shown, since=changes_since(kit_id, form))
-        form.renewed(version=heading["version"], ledger=ledger)
-    return page.refused(form, page.show("web/pages/kit_form.html", shown))
+class NewPositionPage(KitFormPage[PositionForm]):
+    def make_form(self) -> PositionForm:
+        return self.form(PositionForm, {**self.stamp(), "role": "required"})
+
+    def describe(self, form: PositionForm) -> FormModel:
+        return self.model(
+            form,
+            title="New position",
+            lead="A position is a place in the plan. What is in it now is another matter.",
+            button="Add the position",
+        )
+
+    def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
+        self.begin()
+        form = self.make_form()
+        kit_id = self.object_id()
+        if done := self.carry_out(form, lambda c: add_position(c, kit_id, draft=form.draft()), version=self.version()):
+            return self.go_to(f"{address_of(kit_id)}#p{done.result}")
+        return self.show_again(form)
 
 
 def after_edit(page: Page, kit_id: int, position_id: int) -> HttpResponse:
@@ -248,13 +244,6 @@ def after_edit(page: Page, kit_id: int, position_id: int) -> HttpResponse:
     if not edited.rows:
         response["HX-Reswap"] = "delete"
     return response
-
-
-def changes_since(kit_id: int, form: VersionedForm) -> tuple[HistoryLine, ...]:
-    """Return what others did to the kit after the form was made, newest first."""
-    ledger = form.cleaned_data["ledger"]
-    rows = history_rows().filter(noun="kit", object_id=kit_id, version__gt=ledger)[:20]
-    return history_lines(show_history(list(rows)))
 
 
 def version_of(kit_id: int) -> Callable[[], int]:

@@ -3,19 +3,19 @@
 from typing import Any
 
 from django import forms
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404
 
 from calc.rig.kit import Kit as KitFacts
-from inventory.base.changes import Change, ledger_version
+from inventory.base.changes import Change
 from inventory.drawings.tape import COLOURS
 from inventory.selectors.contents import spec_choices
 from inventory.services.contents import add_link, delete_link
 from inventory.services.links import EndDraft, LinkDraft
 from web.components.links import link_row
+from web.form_page import FormModel
 from web.forms import VersionedForm
-from web.page import Page
-from web.views.kit import address_of, heading_of, read_kit
-from web.views.kit_contents import KitFormModel, show_refused, version_of
+from web.views.kit import address_of, facts_of
+from web.views.kit_contents import KitFormPage
 
 LEAD_KINDS = ("cable", "drum")
 
@@ -88,69 +88,44 @@ class LinkForm(VersionedForm):
         return EndDraft(position=int(position), port=port)
 
 
-class NewLinkPage(Page):
-    permits = {"GET": "kit.edit", "POST": "kit.edit"}
-    section = "/kits/"
+class NewLinkPage(KitFormPage[LinkForm]):
+    def make_form(self) -> LinkForm:
+        kit = facts_of(self.object_id())
+        return self.form(LinkForm, self.stamp(), kit=kit)
 
-    def get(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        ledger = ledger_version()
-        heading, kit = read_kit(kit_id)
-        form = self.form(LinkForm, {"version": heading["version"], "ledger": ledger}, kit=kit)
-        return self.show("web/pages/kit_form.html", self._model(kit_id, heading["name"], form))
-
-    def post(self, request: HttpRequest, kit_id: int) -> HttpResponse:
-        _, kit = read_kit(kit_id)
-        form = self.form(LinkForm, kit=kit)
-        if self.carry_out(form, lambda c: add_link(c, kit_id, draft=form.draft()), version=version_of(kit_id)):
-            return self.go_to(f"{address_of(kit_id)}#wiring")
-        return show_refused(self, kit_id, form, self._model)
-
-    def _model(self, kit_id: int, kit_name: str, form: VersionedForm) -> KitFormModel:
-        return KitFormModel(
-            title="New link",
-            kit=kit_id,
-            kit_name=kit_name,
-            lead="A link joins two ports. A port takes one link.",
-            button="Lay the link",
-            grave=False,
-            form=form,
-            since=(),
+    def describe(self, form: LinkForm) -> FormModel:
+        return self.model(
+            form, title="New link", lead="A link joins two ports. A port takes one link.", button="Lay the link"
         )
 
+    def work(self, c: Change, form: LinkForm) -> None:
+        add_link(c, self.object_id(), draft=form.draft())
 
-class RemoveLinkPage(Page):
-    permits = {"GET": "kit.edit", "POST": "kit.edit"}
-    section = "/kits/"
+    def after(self) -> str:
+        return f"{address_of(self.object_id())}#wiring"
 
-    def get(self, request: HttpRequest, kit_id: int, link_id: int) -> HttpResponse:
-        ledger = ledger_version()
-        heading = heading_of(kit_id)
-        form = self.form(VersionedForm, {"version": heading["version"], "ledger": ledger})
-        return self.show("web/pages/kit_form.html", self._model(kit_id, heading["name"], form))
 
-    def post(self, request: HttpRequest, kit_id: int, link_id: int) -> HttpResponse:
-        form = self.form(VersionedForm)
-        if self.carry_out(form, lambda c: self._remove(c, kit_id, link_id), version=version_of(kit_id)):
-            return self.go_to(f"{address_of(kit_id)}#wiring")
-        return show_refused(self, kit_id, form, self._model)
+class RemoveLinkPage(KitFormPage[VersionedForm]):
+    def make_form(self) -> VersionedForm:
+        return self.form(VersionedForm, self.stamp())
 
-    def _remove(self, c: Change, kit_id: int, link_id: int) -> None:
-        delete_link(c, kit_id, link_id)
-
-    def _model(self, kit_id: int, kit_name: str, form: VersionedForm) -> KitFormModel:
-        _, kit = read_kit(kit_id)
+    def describe(self, form: VersionedForm) -> FormModel:
+        kit = facts_of(self.object_id())
         labels = {position.id: position.label for position in kit.positions}
         link = next((link for link in kit.links if link.id == self.kwargs["link_id"]), None)
         if link is None:
-            raise Http404(f"{kit_name} has no such link.")
+            raise Http404(f"{kit.name} has no such link.")
         row = link_row(link, labels)
-        return KitFormModel(
+        return self.model(
+            form,
             title="Take a link away",
-            kit=kit_id,
-            kit_name=kit_name,
             lead=f"{row.a} and {row.b} are then not joined. A lead that lies in a position of this kit stays there.",
             button="Take it away",
             grave=True,
-            form=form,
-            since=(),
         )
+
+    def work(self, c: Change, form: VersionedForm) -> None:
+        delete_link(c, self.object_id(), self.kwargs["link_id"])
+
+    def after(self) -> str:
+        return f"{address_of(self.object_id())}#wiring"

@@ -10,7 +10,6 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 
 from calc.vocabulary import CASE_BUILDS, NOTHING_FOUND, RETENTIONS, SEVERITIES
-from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.selectors.contents import unit_with_tag
 from inventory.selectors.kits import KitSummaryShape, kit_rows, show_kits
@@ -161,11 +160,6 @@ class NewKitPage(Page):
 
     def post(self, request: HttpRequest) -> HttpResponse:
         form = self.form(NewKitForm)
-        made: list[int] = []
-
-        def make(c: Change) -> None:
-            made.append(create_kit(c, fields=form.fields_for_service()))
-
-        if self.carry_out(form, make):
-            return self.go_to(f"/kits/{made[0]}/")
+        if done := self.carry_out(form, lambda c: create_kit(c, fields=form.fields_for_service())):
+            return self.go_to(f"/kits/{done.result}/")
         return self.refused(form, self.show("web/pages/kit_new.html", NewKitModel(title="New kit", form=form)))

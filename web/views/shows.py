@@ -13,7 +13,7 @@ OVER = frozenset(EventState) - frozenset(EventState.open())
 
 
 def read_show(event_id: int) -> ShowShape:
-    """Return a show, and let times be shown where the company is; one statement.
+    """Return a show; one statement.
 
     Raises:
         Http404: there is no such event.
@@ -21,7 +21,6 @@ def read_show(event_id: int) -> ShowShape:
     show = one_show(event_id, timezone.now())
     if show is None:
         raise Http404(f"There is no event {event_id}.")
-    timezone.activate(ZoneInfo(show["zone"]))
     return show
 
 

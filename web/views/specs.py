@@ -10,7 +10,6 @@ from calc.vocabulary import SPEC_KINDS
 from inventory.base.history import history_rows, show_history
 from inventory.selectors.specs import SpecShape, SpecSummaryShape, spec_and_facts, spec_summaries
 from inventory.selectors.whereabouts import show_whereabouts, whereabouts
-from web.clock import use_company_time
 from web.components.history import HistoryLine, history_lines
 from web.components.ports import PortLine, port_lines
 from web.components.sheet import SheetPart, sheet_parts
@@ -102,7 +101,6 @@ class SpecPage(Page):
         found = spec_and_facts(spec_id, money=person.may("money.read"))
         if found is None:
             raise Http404(f"There is no spec {spec_id}.")
-        use_company_time()
         spec, facts = found
         parts = sheet_parts(spec)
         units = show_whereabouts(list(whereabouts().filter(spec=spec_id).order_by("tag")[: MOST_UNITS + 1]))

@@ -21,7 +21,6 @@ from scheduling.selectors.calendar import (
     short_stretches,
     unit_stretches,
 )
-from web.clock import use_company_time
 from web.components.in_the_way import cause
 from web.components.timeline import ZOOMS, Stretch, Timeline, TimeRow, Zoom, timeline
 from web.page import Page
@@ -61,7 +60,6 @@ class TimePage(Page):
     section = "/time/"
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        use_company_time()
         now = timezone.now()
         words = sought_words(request)
         zoom = ZOOMS.get(request.GET.get("zoom", ""), ZOOMS["week"])

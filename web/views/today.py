@@ -4,7 +4,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
@@ -121,7 +120,6 @@ class TodayPage(Page):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         begun = beginnings()
-        timezone.activate(ZoneInfo(begun["zone"]))
         now = timezone.now()
         here = timezone.localtime(now)
         midnight = here.replace(hour=0, minute=0, second=0, microsecond=0)

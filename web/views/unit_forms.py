@@ -16,7 +16,6 @@ from inventory.selectors.places import places
 from inventory.services.locations import create_location
 from inventory.services.units import UnitFields, create_units, edit_unit
 from scheduling.selectors.promises import promises_of
-from web.clock import use_company_time
 from web.components.promises import PromiseLine, promise_lines
 from web.components.tags import TagModel, tag_model
 from web.form_page import Form, FormModel, FormPage
@@ -113,7 +112,6 @@ class UnitFormPage(FormPage[Form]):
 
     def begin(self) -> None:
         self.unit = read_unit(self.object_id())
-        use_company_time()
 
     def object_id(self) -> int:
         return int(self.kwargs["unit_id"])

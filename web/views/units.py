@@ -11,7 +11,6 @@ from inventory.base.history import HistoryShape, history_rows, show_history
 from inventory.models.unit import OUT_OF_POOL, UnitState
 from inventory.selectors.bench import UnitRecordShape, fault_records, outages, unit_record
 from scheduling.selectors.promises import promises_of
-from web.clock import use_company_time
 from web.components.faults import FaultLine, OutageLine, fault_lines, outage_lines
 from web.components.history import HistoryLine, history_lines
 from web.components.promises import PromiseLine, promise_lines
@@ -58,7 +57,6 @@ class UnitPage(Page):
 
     def get(self, request: HttpRequest, unit_id: int) -> HttpResponse:
         record = read_unit(unit_id)
-        use_company_time()
         now = timezone.now()
         person = self.person()
         faults = fault_lines(fault_records(Q(unit=unit_id), money=person.may("money.read")))

@@ -13,7 +13,6 @@ from calc.connectors import all_connectors
 from calc.vocabulary import BREAKER_CURVES, RULE_SETS
 from inventory.base.changes import Change, ledger_version
 from inventory.base.errors import InvalidError
-from inventory.selectors.company import company_timezone
 from scheduling.models import RCD_TYPES
 from scheduling.selectors.venues import CircuitShape, VenueShape, show_venues, venue_rows
 from scheduling.services.venues import CircuitFields, VenueFields, create_venue, edit_venue
@@ -160,7 +159,7 @@ class NewVenuePage(FormPage[VenueFieldsForm]):
     section = "/events/"
 
     def make_form(self) -> VenueFieldsForm:
-        return self.form(VenueFieldsForm, {"timezone": company_timezone()})
+        return self.form(VenueFieldsForm, {"timezone": self.person().company_timezone})
 
     def describe(self, form: VenueFieldsForm) -> FormModel:
         return FormModel(

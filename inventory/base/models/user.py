@@ -10,6 +10,9 @@ class User(AbstractUser):
 
     version = models.PositiveIntegerField(default=1)
 
+    company_timezone: str
+    """Name of the company's time zone, read with the person whom a session names."""
+
     @cached_property
     def roles(self) -> frozenset[str]:
         return frozenset(self.groups.values_list("name", flat=True))
