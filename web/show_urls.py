@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inventory.api import urls as inventory_urls  # noqa: F401 - it registers the converter "row"
+from inventory.base import addresses  # noqa: F401 - it registers the converter "row"
 from web.views import booking, booking_form, event, event_edit, events, free, time, venues
 
 urlpatterns = [

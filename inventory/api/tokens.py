@@ -13,9 +13,9 @@ from inventory.base.api.fields import TextField
 from inventory.base.api.permissions import RolePermission
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
-from inventory.base.api.throttles import seconds_to_wait_for_login
 from inventory.base.api.views import ResourceView
 from inventory.base.models import User
+from inventory.base.rates import seconds_to_wait_for_login
 from inventory.base.roles import PERMITS
 from inventory.selectors.people import TokenShape, own_tokens
 from inventory.services.people import issue_token, revoke_token

@@ -1,23 +1,9 @@
 """Routes of the inventory, under the base of the interface."""
 
-from django.urls import path, register_converter
+from django.urls import path
 
 from inventory.api import checks, company, drafts, drawings, faults, kits, people, specs, tokens, units
-
-
-class RowId:
-    """The id of a row in an address: a number that a database can hold."""
-
-    regex = "[0-9]{1,18}"
-
-    def to_python(self, value: str) -> int:
-        return int(value)
-
-    def to_url(self, value: int) -> str:
-        return str(value)
-
-
-register_converter(RowId, "row")
+from inventory.base import addresses  # noqa: F401 - it registers the converter "row"
 
 urlpatterns = [
     path("tokens/", tokens.TokenListView.as_view()),

@@ -1,14 +1,17 @@
 """What broke, what keeps a unit from going out, and what has to be tested: as the pages of units and the bench ask."""
 
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from typing import Any, TypedDict
 
 from django.db.models import F, OuterRef, Q, QuerySet, Subquery
 
+from inventory.base.history import HistoryShape, history_rows, show_history
 from inventory.models import Downtime, Fault, Inspection, Port, Tag, Unit
+from inventory.models.fault import DowntimeCause
 from inventory.models.inspection import next_due
 from inventory.models.unit import UnitState
-from inventory.rows import in_pool, not_over
+from inventory.rows import in_pool, not_over, open_faults
 from inventory.selectors.whereabouts import WhereaboutsShape, show_whereabouts, whereabouts
 
 
@@ -104,8 +107,22 @@ KEPT = {
 """Name in the row → column of what a list of units does not show."""
 
 
-def fault_records(which: Q, *, money: bool) -> list[FaultRecordShape]:
-    """Return faults, open ones first and then the newest closed; one statement."""
+def fault_record(fault_id: int, *, money: bool) -> FaultRecordShape | None:
+    """Return a fault, or None; one statement."""
+    return next(iter(_fault_records(Q(pk=fault_id), money=money)), None)
+
+
+def faults_of(units: Collection[int], *, money: bool) -> list[FaultRecordShape]:
+    """Return the faults of units, open ones first and then the newest closed; one statement."""
+    return _fault_records(Q(unit__in=units), money=money)
+
+
+def open_faults_of(units: Collection[int]) -> list[FaultRecordShape]:
+    """Return the faults of units that are not mended, without money; one statement."""
+    return _fault_records(Q(unit__in=units) & open_faults(), money=False)
+
+
+def _fault_records(which: Q, *, money: bool) -> list[FaultRecordShape]:
     rows = Fault.objects.filter(which).order_by(F("closed_at").desc(nulls_first=True), "reported_at", "pk")
     port = Port.objects.filter(spec=OuterRef("unit__spec"), name=OuterRef("port_name"))
     named: Any = rows.values(
@@ -131,9 +148,9 @@ def fault_records(which: Q, *, money: bool) -> list[FaultRecordShape]:
     return [_fault(row, money=money) for row in named]
 
 
-def outages(which: Q, now: datetime) -> list[OutageShape]:
-    """Return periods of not going out that run or are to come, the first first; one statement."""
-    rows = Downtime.objects.filter(which, not_over(now)).order_by("starts_at", "pk")
+def outages(units: Collection[int], now: datetime) -> list[OutageShape]:
+    """Return periods in which units do not go out, that run or are to come, the first first; one statement."""
+    rows = Downtime.objects.filter(not_over(now), unit__in=units).order_by("starts_at", "pk")
     return [
         {
             "id": row.pk,
@@ -146,6 +163,21 @@ def outages(which: Q, now: datetime) -> list[OutageShape]:
         }
         for row in rows
     ]
+
+
+def besides_faults(periods: Iterable[OutageShape]) -> list[OutageShape]:
+    """Return the periods that no fault explains: a fault is listed by itself."""
+    return [period for period in periods if period["cause"] != DowntimeCause.FAULT]
+
+
+AT_THE_BENCH = ("fault", "repair", "downtime", "inspection")
+"""Nouns of the history whose entries carry the tag of a unit."""
+
+
+def unit_history(unit_id: int, tags: Collection[str], *, most: int) -> list[HistoryShape]:
+    """Return what was done to a unit and what happened to it at the bench, newest first; one statement."""
+    of_it = Q(noun="unit", object_id=unit_id) | Q(noun__in=AT_THE_BENCH, label__in=tags)
+    return show_history(list(history_rows().filter(of_it)[:most]))
 
 
 def units_on_the_bench() -> list[WhereaboutsShape]:

@@ -1,6 +1,10 @@
 """Tables refer downwards only. The contracts in pyproject.toml cannot see a foreign key that is written as a string."""
 
+import ast
+
 from django.apps import apps
+
+from tests.architecture.source import modules
 
 LAYER = {"base": 1, "inventory": 2, "scheduling": 3}
 
@@ -24,3 +28,19 @@ def test_only_these_rooms_have_tables():
 
 def is_installed(config):
     return "site-packages" in config.path
+
+
+def test_pages_ask_no_questions_of_their_own():
+    """A page calls selectors and services; a query or a serializer in it would be a rule in the wrong room."""
+    foreign = ("django.db.models", "rest_framework")
+    assert [
+        f"{module.name}: {name}" for module in modules("web") for name in imported(module) if name.startswith(foreign)
+    ] == []
+
+
+def imported(module):
+    for node in ast.walk(module.tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield node.module or ""

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
@@ -14,7 +13,8 @@ from inventory.selectors.bench import (
     DueShape,
     FaultRecordShape,
     OutageShape,
-    fault_records,
+    besides_faults,
+    open_faults_of,
     outages,
     tests_due,
     units_on_the_bench,
@@ -111,12 +111,11 @@ def jobs(units: Sequence[WhereaboutsShape], now: datetime) -> tuple[Job, ...]:
     ids = [unit["id"] for unit in units]
     promises = promises_of(ids, now)
     faults: defaultdict[int, list[FaultRecordShape]] = defaultdict(list)
-    for fault in fault_records(Q(unit__in=ids, closed_at__isnull=True), money=False):
+    for fault in open_faults_of(ids):
         faults[fault["unit"]].append(fault)
     held: defaultdict[int, list[OutageShape]] = defaultdict(list)
-    for outage in outages(Q(unit__in=ids), now):
-        if outage["cause"] != "fault":  # the faults say that themselves
-            held[outage["unit"]].append(outage)
+    for outage in besides_faults(outages(ids, now)):
+        held[outage["unit"]].append(outage)
     # What nobody waits for comes last.
     found = sorted(units, key=lambda unit: _starts(promises.get(unit["id"], [])))
     return tuple(_job(unit, faults[unit["id"]], held[unit["id"]], promises.get(unit["id"], []), now) for unit in found)

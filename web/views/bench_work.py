@@ -6,11 +6,10 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.db.models import Q
 from django.utils import timezone
 
 from inventory.base.changes import Change
-from inventory.selectors.bench import FaultRecordShape, fault_records, outages
+from inventory.selectors.bench import FaultRecordShape, open_faults_of, outages
 from inventory.selectors.company import show_company
 from inventory.services.faults import record_repair, return_to_service
 from inventory.services.inspections import record_inspection
@@ -55,7 +54,7 @@ class WorkPage(UnitFormPage[WorkForm]):
         return None
 
     def make_form(self) -> WorkForm:
-        faults = fault_records(Q(unit=self.object_id(), closed_at__isnull=True), money=False)
+        faults = open_faults_of([self.object_id()])
         initial = {"currency": show_company()["currency"], "faults": [fault["id"] for fault in faults]}
         return self.form(WorkForm, initial, faults=faults)
 
@@ -92,8 +91,8 @@ class BackPage(UnitFormPage[BackForm]):
         return self.form(BackForm)
 
     def describe(self, form: BackForm) -> FormModel:
-        faults = fault_records(Q(unit=self.object_id(), closed_at__isnull=True), money=False)
-        held = outages(Q(unit=self.object_id()), timezone.now())
+        faults = open_faults_of([self.object_id()])
+        held = outages([self.object_id()], timezone.now())
         said = [what_broke(fault["what"], fault["port"]) for fault in faults]
         said += [CAUSES[outage["cause"]] for outage in held if outage["cause"] not in {"fault", "inspection"}]
         lead = f"This closes: {', '.join(said)}." if said else "Nothing keeps it from service."

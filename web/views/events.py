@@ -9,12 +9,13 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from inventory.base.words import in_words
 from scheduling.models import EventState
 from scheduling.rows import not_cancelled
 from scheduling.selectors.programme import ShowShape, show_rows
 from web.components.spans import span
 from web.page import Page
-from web.sought import in_words, sought_words
+from web.sought import sought_words
 
 ON_A_SHEET = 50
 WHENS = {"": "to come", "over": "over", "all": "all"}

@@ -4,13 +4,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from django import forms
-from django.db.models import Q
 from django.http import Http404
 from django.utils import timezone
 
 from inventory.base.changes import Change, ledger_version
 from inventory.models.unit import UnitState
-from inventory.selectors.bench import FaultRecordShape, fault_records
+from inventory.selectors.bench import FaultRecordShape, fault_record
 from inventory.services.faults import judge_fault
 from scheduling.selectors.promises import shortfalls_caused_by
 from web.components.faults import FaultLine, fault_lines
@@ -53,10 +52,10 @@ class FaultPage(FormPage[JudgementForm]):
         return lambda: self._read()["version"]
 
     def _read(self) -> FaultRecordShape:
-        found = fault_records(Q(pk=self.object_id()), money=self.person().may("money.read"))
-        if not found:
+        fault = fault_record(self.object_id(), money=self.person().may("money.read"))
+        if fault is None:
             raise Http404(f"There is no fault {self.object_id()}.")
-        return found[0]
+        return fault
 
     def make_form(self) -> JudgementForm:
         return self.form(JudgementForm, {"version": self.fault["version"], "ledger": self._ledger()})

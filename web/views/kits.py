@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponse
 
 from calc.vocabulary import CASE_BUILDS, NOTHING_FOUND, RETENTIONS, SEVERITIES
 from inventory.base.errors import InvalidError
+from inventory.base.words import in_words
 from inventory.selectors.contents import unit_with_tag
 from inventory.selectors.kits import KitSummaryShape, kit_rows, show_kits
 from inventory.services.kits import KitFields, create_kit
@@ -18,6 +19,7 @@ from web.components.severity import MARKS
 from web.components.verdicts import Verdict, verdicts_of_row
 from web.forms import PageForm
 from web.page import Page
+from web.sought import sought_words
 
 ON_A_SHEET = 50
 VERDICTS = (*reversed(SEVERITIES), NOTHING_FOUND)
@@ -62,11 +64,9 @@ class KitListPage(Page):
     section = "/kits/"
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
+        words = sought_words(request)
         verdict = request.GET.get("verdict", "")
-        rows = kit_rows().order_by("name", "id")
-        for word in words.split():
-            rows = rows.filter(name__icontains=word) | rows.filter(purpose__icontains=word)
+        rows = in_words(kit_rows().order_by("name", "id"), words, ("name", "purpose"))
         if verdict in VERDICTS:
             rows = rows.filter(verdict=verdict)
         sheet = Paginator(rows, ON_A_SHEET).get_page(request.GET.get("page"))

@@ -7,8 +7,8 @@ from django.contrib.auth import authenticate, login, logout
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.views.decorators.debug import sensitive_post_parameters
 
-from inventory.base.api.throttles import seconds_to_wait_for_login
 from inventory.base.models import User
+from inventory.base.rates import seconds_to_wait_for_login
 from web import kept
 from web.forms import PageForm
 from web.kept import SignInModel

@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 
 from calc.vocabulary import SPEC_KINDS
 from inventory.base.history import history_rows, show_history
+from inventory.base.words import in_words
 from inventory.selectors.specs import SpecShape, SpecSummaryShape, spec_and_facts, spec_summaries
 from inventory.selectors.whereabouts import show_whereabouts, whereabouts
 from web.components.history import HistoryLine, history_lines
@@ -15,7 +16,7 @@ from web.components.ports import PortLine, port_lines
 from web.components.sheet import SheetPart, sheet_parts
 from web.components.units import UnitLine, unit_line
 from web.page import Page
-from web.sought import in_words, sought_words
+from web.sought import sought_words
 
 ON_A_SHEET = 50
 MOST_UNITS = 100

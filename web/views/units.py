@@ -3,13 +3,12 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
-from inventory.base.history import HistoryShape, history_rows, show_history
+from inventory.base.history import HistoryShape
 from inventory.models.unit import OUT_OF_POOL, UnitState
-from inventory.selectors.bench import UnitRecordShape, fault_records, outages, unit_record
+from inventory.selectors.bench import UnitRecordShape, besides_faults, faults_of, outages, unit_history, unit_record
 from scheduling.selectors.promises import promises_of
 from web.components.faults import FaultLine, OutageLine, fault_lines, outage_lines
 from web.components.history import HistoryLine, history_lines
@@ -21,8 +20,6 @@ from web.page import Page
 MOST_PROMISES = 12
 MOST_MENDED = 6
 LINES_OF_HISTORY = 12
-AT_THE_BENCH = ("fault", "repair", "downtime", "inspection")
-"""Nouns whose history is a unit's as well; its label is the tag that the unit had."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +56,7 @@ class UnitPage(Page):
         record = read_unit(unit_id)
         now = timezone.now()
         person = self.person()
-        faults = fault_lines(fault_records(Q(unit=unit_id), money=person.may("money.read")))
+        faults = fault_lines(faults_of([unit_id], money=person.may("money.read")))
         promises = promises_of([unit_id], now).get(unit_id, [])
         page = UnitModel(
             title=f"{record['tag']}, {record['spec_name']}",
@@ -68,7 +65,7 @@ class UnitPage(Page):
             aliases=tuple(tag_model(tag) for tag in record["aliases"]),
             open_faults=tuple(line for line in faults if line.closed_at is None),
             mended=tuple(line for line in faults if line.closed_at is not None)[:MOST_MENDED],
-            outages=outage_lines(outages(Q(unit=unit_id) & ~Q(cause="fault"), now), now),
+            outages=outage_lines(besides_faults(outages([unit_id], now)), now),
             promises=promise_lines(promises[:MOST_PROMISES]),
             more_promises=max(len(promises) - MOST_PROMISES, 0),
             history=history_lines(_history(record)),
@@ -95,8 +92,7 @@ def read_unit(unit_id: int) -> UnitRecordShape:
 
 def _history(record: UnitRecordShape) -> list[HistoryShape]:
     tags = [record["tag"], *record["aliases"]]
-    of_it = Q(noun="unit", object_id=record["id"]) | Q(noun__in=AT_THE_BENCH, label__in=tags)
-    return show_history(list(history_rows().filter(of_it)[:LINES_OF_HISTORY]))
+    return unit_history(record["id"], tags, most=LINES_OF_HISTORY)
 
 
 def _is_past(moment: datetime | None, now: datetime) -> bool:

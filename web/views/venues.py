@@ -13,6 +13,7 @@ from calc.connectors import all_connectors
 from calc.vocabulary import BREAKER_CURVES, RULE_SETS
 from inventory.base.changes import Change, ledger_version
 from inventory.base.errors import InvalidError
+from inventory.base.words import in_words
 from scheduling.models import RCD_TYPES
 from scheduling.selectors.venues import CircuitShape, VenueShape, show_venues, venue_rows
 from scheduling.services.venues import CircuitFields, VenueFields, create_venue, edit_venue
@@ -21,7 +22,7 @@ from web.components.numbers import with_unit
 from web.form_page import FormModel, FormPage
 from web.forms import PageForm, VersionedForm
 from web.page import Page
-from web.sought import in_words, sought_words
+from web.sought import sought_words
 from web.views.settings import RULES
 
 
