@@ -3,6 +3,6 @@
 from calc.intervals.assigning import assign
 from calc.intervals.moments import Moment
 from calc.intervals.overlap import peak_overlap
-from calc.intervals.requests import Assignment, Request
+from calc.intervals.requests import FULL, Assignment, Effort, Request
 
-__all__ = ["Assignment", "Moment", "Request", "assign", "peak_overlap"]
+__all__ = ["FULL", "Assignment", "Effort", "Moment", "Request", "assign", "peak_overlap"]

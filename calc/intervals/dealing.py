@@ -7,7 +7,7 @@ from calc.intervals.board import Board, Place
 
 
 def deal(board: Board, places: Iterable[Place]) -> tuple[dict[Place, int], list[Place]]:
-    """Return who of ``places`` gets which unit beside those who stand, and who none; nobody else moves.
+    """Assign free units greedily, and return who gets none; existing assignments do not change.
 
     Each gets the unit that it is on if it is free, else the first free one. Where all units would do for all, this
     finds room whenever counting does (Kleinberg and Tardos, Algorithm Design, interval partitioning).

@@ -1,4 +1,4 @@
-"""Room for those who have none by moving as few others as can be.
+"""Place unassigned requests with the fewest reassignments.
 
 Whoever is given a unit by the search keeps it to the end of the search; whoever stood in the way has to go elsewhere,
 where others may stand in the way. Going through all choices with at most 0, 1, 2, ... moves finds an answer with the

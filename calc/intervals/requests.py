@@ -44,3 +44,21 @@ class Assignment:
     """How many requests are assigned to another unit than they are on now."""
     moved: list[Hashable]
     """Which ones, in the order in which they were asked."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """How far ``assign`` goes. The limits count work and not seconds, so the answer does not depend on the machine."""
+
+    largest: bool = True
+    """Where not all can be placed, whether the largest set that can be is computed.
+
+    Without it everybody who has a unit keeps it, and whoever has none stays unplaced: a refusal needs no more."""
+    looks: int = 60_000
+    """Units that the search for the fewest reassignments may look at, before the constraint solver is asked."""
+    solver: float = 0.6
+    """Of the constraint solver, in its deterministic time, to place all; half of that for the largest set. With 0 it is
+    not asked, and what only it could settle is ``"undecided"``."""
+
+
+FULL = Effort()

@@ -6,7 +6,7 @@ from random import Random
 
 import pytest
 
-from calc.intervals import Request, assign, assigning
+from calc.intervals import Effort, Request, assign
 
 CASES, SEEDS = 3_000, 20
 
@@ -142,10 +142,9 @@ def test_the_answer_is_the_best_of_all(seed):
 
 
 @pytest.mark.parametrize(("seed", "looks"), [(SEEDS, 0), (SEEDS + 1, 30), (SEEDS + 2, 60)])
-def test_so_it_is_where_the_search_gives_up_and_the_solver_is_asked(seed, looks, monkeypatch):
-    monkeypatch.setattr(assigning, "MOST_LOOKS", looks)
+def test_so_it_is_where_the_search_gives_up_and_the_solver_is_asked(seed, looks):
     for requests, units in cases(seed):
-        assert_best(assign(requests, units), requests, units)
+        assert_best(assign(requests, units, effort=Effort(looks=looks)), requests, units)
 
 
 def test_the_cases_reach_every_stage():
@@ -156,3 +155,29 @@ def test_the_cases_reach_every_stage():
             seen[answer.proof, bool(answer.unplaced), bool(answer.moves)] += 1
     assert min(seen["free", False, False], seen["exact", False, True], seen["bound", True, False]) > 40
     assert seen["exact", True, False] + seen["exact", True, True] > 0
+
+
+def test_without_the_largest_set_the_decision_is_the_same_and_existing_assignments_stay():
+    refused = 0
+    for requests, units in cases(SEEDS + 5):
+        full, decided = assign(requests, units), assign(requests, units, effort=Effort(largest=False))
+        assert_nothing_twice(decided, requests, units)
+        assert bool(decided.unplaced) == bool(full.unplaced)
+        assert decided.proof == full.proof
+        if decided.unplaced:
+            refused += 1
+            assert (decided.moves, decided.largest) == (0, False)
+        else:
+            assert decided == full
+    assert refused > 10
+
+
+def test_without_solver_what_the_search_leaves_open_is_undecided_and_never_wrong():
+    undecided = 0
+    for requests, units in cases(SEEDS + 6):
+        quick = assign(requests, units, effort=Effort(largest=False, looks=0, solver=0))
+        assert_nothing_twice(quick, requests, units)
+        undecided += quick.proof == "undecided"
+        if quick.proof != "undecided":
+            assert bool(quick.unplaced) == bool(assign(requests, units).unplaced)
+    assert undecided
