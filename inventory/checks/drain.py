@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from django.utils import timezone
 
-from inventory.base.models import Pulse
+from inventory.base import pulse
 from inventory.base.queues import Taken, next_due, settle, settle_failed, take
 
 log = logging.getLogger(__name__)
@@ -25,7 +25,7 @@ def drain(*, pause: Pause = time.sleep) -> int:
 
     Stops after ``MOST_ROWS`` or ``MOST_SECONDS``; ``more_is_due`` then says that the bell has to ring again.
     """
-    beat_pulse()
+    pulse.beat()
     started = time.monotonic()
     count = 0
     while count < MOST_ROWS and time.monotonic() - started < MOST_SECONDS:
@@ -52,8 +52,3 @@ def check_one(taken: Taken) -> None:
         settle_failed(taken, f"{type(error).__name__}: {error}")
     else:
         settle(taken, outcome)
-
-
-def beat_pulse() -> None:
-    """Say that a worker is alive."""
-    Pulse.objects.update_or_create(name="worker", defaults={"at": timezone.now()})

@@ -52,7 +52,9 @@ class Service:
         given |= {"DEMO": "1", "DATA_DIR": str(self.data_dir), "PORT": str(self.port)} | self.environment
         with self.said.open("w") as out, self.complained.open("w") as err:
             command = [sys.executable, "-m", "config.supervisor"]
-            self.process = subprocess.Popen(command, cwd=ROOT, env=given, stdout=out, stderr=err)
+            self.process = subprocess.Popen(
+                command, cwd=ROOT, env=given, stdout=out, stderr=err, preexec_fn=_listen_to_hangup
+            )
         self.watched = psutil.Process(self.process.pid)
         return self
 
@@ -101,6 +103,11 @@ class Service:
         answer = self.ask("POST", "/api/v1/tokens/", sent, {"Content-Type": "application/json"})
         assert answer.status == 201, answer.body
         return str(json.loads(answer.body)["token"])
+
+
+def _listen_to_hangup() -> None:
+    """Undo what a run started by ``nohup`` would pass on to its children: that SIGHUP is ignored."""
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
 
 def until(condition: Callable[[], Any]) -> Any:
