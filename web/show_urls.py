@@ -3,7 +3,13 @@
 from django.urls import path
 
 from inventory.base import addresses  # noqa: F401 - it registers the converter "row"
-from web.views import booking, booking_form, event, event_edit, events, free, time, venues
+from web.views import time, venues
+from web.views.bookings import ordering as booking_form
+from web.views.bookings import page as booking
+from web.views.events import editing as event_edit
+from web.views.events import listing as events
+from web.views.events import page as event
+from web.views.free import page as free
 
 urlpatterns = [
     path("events/", events.EventListPage.as_view()),

@@ -3,35 +3,28 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from inventory.base import addresses  # noqa: F401 - it registers the converter "row"
-from web.views import (
-    account,
-    bench,
-    bench_work,
-    components,
-    docs,
-    event_new,
-    fault_flag,
-    faults,
-    find,
-    kit,
-    kit_brief,
-    kit_contents,
-    kit_drafts,
-    kit_findings,
-    kit_links,
-    kits,
-    measuring,
-    people,
-    problems,
-    settings,
-    sign_in,
-    spec_edit,
-    spec_new,
-    specs,
-    today,
-    unit_forms,
-    units,
-)
+from web.views import find, settings, today
+from web.views.bench import faults
+from web.views.bench import flagging as fault_flag
+from web.views.bench import page as bench
+from web.views.bench import work as bench_work
+from web.views.documents import components, docs, problems
+from web.views.events import new as event_new
+from web.views.kits import brief as kit_brief
+from web.views.kits import contents as kit_contents
+from web.views.kits import drafts as kit_drafts
+from web.views.kits import findings as kit_findings
+from web.views.kits import links as kit_links
+from web.views.kits import listing as kits
+from web.views.kits import measuring
+from web.views.kits import page as kit
+from web.views.people import account, sign_in
+from web.views.people import listing as people
+from web.views.specs import editing as spec_edit
+from web.views.specs import listing as specs
+from web.views.specs import new as spec_new
+from web.views.units import forms as unit_forms
+from web.views.units import page as units
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", today.TodayPage.as_view()),

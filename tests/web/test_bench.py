@@ -11,7 +11,7 @@ from tests.scheduling.factories import KitFactory, SpecFactory, UnitFactory
 from tests.web.company import make_specs, make_unit, write
 from tests.web.reading import text
 from tests.web.shows import booked, moment, show
-from web.views.bench import until
+from web.views.bench.page import until
 
 pytestmark = pytest.mark.django_db
 

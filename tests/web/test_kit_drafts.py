@@ -14,7 +14,7 @@ from inventory.services.kits import edit_kit
 from inventory.services.specs import edit_spec
 from tests.web.company import BRIEF, Gear, make_unit, stage_case, write
 from tests.web.reading import text
-from web.views.kit import LINES_OF_HISTORY
+from web.views.kits.page import LINES_OF_HISTORY
 
 pytestmark = pytest.mark.django_db
 

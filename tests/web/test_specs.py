@@ -7,7 +7,7 @@ from inventory.services.specs import create_spec
 from tests.scheduling.factories import SpecFactory, UnitFactory
 from tests.web.company import write
 from tests.web.reading import text
-from web.views.spec_new import EXAMPLES, read_back
+from web.views.specs.new import EXAMPLES, read_back
 
 pytestmark = pytest.mark.django_db
 

@@ -27,7 +27,7 @@ from web.components.in_the_way import CAUSES
 from web.components.promises import lack_line
 from web.components.tags import TagModel, tag_model
 from web.page import Page
-from web.views.bench import until as time_until
+from web.views.bench.page import until as time_until
 
 SOON = timedelta(days=14)
 MOST_RISKS = 12

@@ -15,8 +15,8 @@ from web.brief.rows import About
 from web.brief.themes import Theme, themes_of
 from web.form_page import FormModel, FormPage
 from web.named_ports import NamedPorts, in_runs
-from web.views.kit import address_of, read_kit
-from web.views.kit_contents import version_of
+from web.views.kits.contents import version_of
+from web.views.kits.page import address_of, read_kit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

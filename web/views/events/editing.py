@@ -16,9 +16,9 @@ from web.components.phases import NAMES
 from web.form_page import FormModel, FormPage
 from web.forms import VersionedForm
 from web.instants import InstantField
-from web.views.booking_form import explained
-from web.views.shows import address_of, read_show
-from web.views.trial import TrialModel, TrialPage
+from web.views.bookings.ordering import explained
+from web.views.bookings.trial import TrialModel, TrialPage
+from web.views.events.shows import address_of, read_show
 
 SPARE_ROWS = 2
 MOST_ROWS = 100

@@ -18,9 +18,9 @@ from web.components.spans import span
 from web.forms import PageForm, VersionedForm
 from web.instants import InstantField
 from web.page import Page
-from web.views.booking_form import explained
-from web.views.shows import address_of, read_show
-from web.views.trial import TrialModel, TrialPage
+from web.views.bookings.ordering import explained
+from web.views.bookings.trial import TrialModel, TrialPage
+from web.views.events.shows import address_of, read_show
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,7 @@ from web.components.in_the_way import CAUSES
 from web.form_page import FormModel
 from web.forms import PageForm
 from web.instants import InstantField
-from web.views.unit_forms import UnitFormPage
+from web.views.units.forms import UnitFormPage
 
 READINGS = 3
 MOST_MINUTES = 1_000_000

@@ -17,8 +17,8 @@ from web.components.in_the_way import Instead, stand_ins
 from web.components.phases import Phases, phases
 from web.components.spans import span
 from web.page import Page
-from web.views.booking_form import BookForm, BookPart, book_part
-from web.views.shows import OVER, address_of, another_clock, read_show
+from web.views.bookings.ordering import BookForm, BookPart, book_part
+from web.views.events.shows import OVER, address_of, another_clock, read_show
 
 WORST = 3
 """Findings that are shown of each kit."""

@@ -21,7 +21,7 @@ from web.components.tags import TagModel, tag_model
 from web.form_page import Form, FormModel, FormPage, changes_since
 from web.forms import VersionedForm
 from web.page import Page
-from web.views.kit import (
+from web.views.kits.page import (
     ContentsPart,
     EditedPart,
     address_of,

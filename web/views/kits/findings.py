@@ -11,7 +11,7 @@ from inventory.checks.touch import request_check
 from web.components.findings import Finding, findings
 from web.forms import PageForm
 from web.page import Page
-from web.views.kit import address_of, check_of, heading_of
+from web.views.kits.page import address_of, check_of, heading_of
 
 
 class AcceptForm(PageForm):

@@ -14,8 +14,8 @@ from inventory.services.links import EndDraft, LinkDraft
 from web.components.links import link_row
 from web.form_page import FormModel
 from web.forms import VersionedForm
-from web.views.kit import address_of, facts_of
-from web.views.kit_contents import KitFormPage
+from web.views.kits.contents import KitFormPage
+from web.views.kits.page import address_of, facts_of
 
 LEAD_KINDS = ("cable", "drum")
 

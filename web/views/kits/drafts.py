@@ -17,7 +17,7 @@ from web.components.comparison import Comparison, comparison
 from web.form_page import FormModel, FormPage
 from web.forms import PageForm
 from web.page import Page
-from web.views.kit import address_of
+from web.views.kits.page import address_of
 
 
 class DraftForm(PageForm):

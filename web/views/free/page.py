@@ -20,9 +20,9 @@ from web.components.in_the_way import InTheWay
 from web.components.shelf import Cell, Group, groups, kit_cell, legend, spec_cell
 from web.components.spans import moment, span
 from web.page import Page
-from web.views.booking_form import OrderForm, explained
-from web.views.free_asked import Asked, Opened, read
-from web.views.shows import OVER
+from web.views.bookings.ordering import OrderForm, explained
+from web.views.events.shows import OVER
+from web.views.free.asked import Asked, Opened, read
 
 CHOICES = 40
 """Shows to choose from: the next ones."""

@@ -21,7 +21,7 @@ from web.components.tags import TagModel, tag_model
 from web.form_page import Form, FormModel, FormPage
 from web.forms import PageForm, VersionedForm
 from web.instants import InstantField
-from web.views.units import read_unit
+from web.views.units.page import read_unit
 
 TAG = r"^[\x21-\x7e]{1,40}$"
 MOST_AT_ONCE = 200

@@ -18,7 +18,7 @@ from web.components.tags import TagModel, tag_model
 from web.form_page import FormModel
 from web.forms import PageForm
 from web.page import Page
-from web.views.unit_forms import UnitFormPage
+from web.views.units.forms import UnitFormPage
 
 USABLE = {"": None, "yes": True, "no": False}
 

@@ -23,7 +23,7 @@ from web.components.in_the_way import InTheWay, ids_in, in_the_way
 from web.components.spans import span
 from web.forms import PageForm
 from web.page import Page
-from web.views.shows import address_of, read_show
+from web.views.events.shows import address_of, read_show
 
 NAMED = re.compile(r"(kit|unit|spec)-([1-9]\d{0,17})")
 COUNT = re.compile(r"count-(\d{1,18})")

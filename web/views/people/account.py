@@ -11,7 +11,7 @@ from inventory.selectors.people import TokenShape, own_tokens
 from inventory.services.people import change_own_password, revoke_token
 from web.forms import PageForm
 from web.page import Page
-from web.views.people import MEANINGS, RoleLine
+from web.views.people.listing import MEANINGS, RoleLine
 
 TEMPLATE = "web/pages/account.html"
 

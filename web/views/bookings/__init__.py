@@ -1,0 +1,1 @@
+"""Pages of bookings: ordering, and the verbs of one booking."""

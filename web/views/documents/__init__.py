@@ -1,0 +1,1 @@
+"""Pages of documentation: checks, problems, components."""

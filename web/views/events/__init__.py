@@ -1,0 +1,1 @@
+"""Pages of shows: the list, one show, its times and states."""

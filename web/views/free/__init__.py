@@ -1,0 +1,1 @@
+"""What's free, and how its question is read."""

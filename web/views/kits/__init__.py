@@ -1,0 +1,1 @@
+"""Pages of kits: the list, the kit itself, its contents, wiring, findings, drafts and what it is for."""

@@ -1,0 +1,1 @@
+"""Pages of people: who may what, the own account, signing in."""
