@@ -1,5 +1,7 @@
 """What people type: read by shape only. Rules live in services, whose refusals are told in the form."""
 
+import json
+from collections.abc import Mapping
 from typing import Any, Self
 
 from django import forms
@@ -89,3 +91,53 @@ class VersionedForm(PageForm):
     """Of the thing that is edited."""
     ledger = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
     """Of the whole company, to tell what happened since."""
+
+
+class EditForm(VersionedForm):
+    """A form over several facts of one thing, which writes only those that were changed in it.
+
+    Two people may edit different facts at once: whoever sends later is told what the other changed, and sending again
+    leaves that as it is.
+    """
+
+    was = forms.CharField(required=False, widget=forms.HiddenInput)
+    """What the form showed at first, as JSON: name of the control to the value that it would send untouched."""
+
+    sources: Mapping[str, tuple[str, ...]] = {}
+    """Fact to the controls that it is made of, where that is not the control of the same name."""
+
+    def get_initial_for_field(self, field: forms.Field, field_name: str) -> Any:
+        if field_name == "was" and "was" not in self.initial:
+            return json.dumps({name: _shown(self[name]) for name in self._controls()})
+        return super().get_initial_for_field(field, field_name)
+
+    def edited(self, facts: Mapping[str, Any]) -> dict[str, Any]:
+        """Return those facts of which a control was changed; all of them where it is not known what was shown."""
+        try:
+            was = json.loads(self.cleaned_data["was"])
+        except ValueError:
+            return dict(facts)
+        changed = {name for name in self._controls() if _sent(self[name]) != was.get(name)}
+        return {name: fact for name, fact in facts.items() if changed.intersection(self.sources.get(name, (name,)))}
+
+    def _controls(self) -> list[str]:
+        return [name for name, field in self.fields.items() if not field.widget.is_hidden]
+
+
+def _shown(bound: forms.BoundField) -> str:
+    """Return what a control sends when it is left as it is shown."""
+    widget, value = bound.field.widget, bound.value()
+    if isinstance(widget, forms.CheckboxInput):
+        return "on" if value else ""
+    formatted = widget.format_value(value)
+    if isinstance(formatted, (list, tuple)):
+        formatted = formatted[0] if formatted else ""
+    return "" if formatted is None else str(formatted)
+
+
+def _sent(bound: forms.BoundField) -> str:
+    """Return what a control sent."""
+    value = bound.data
+    if isinstance(bound.field.widget, forms.CheckboxInput):
+        return "on" if value else ""
+    return "" if value is None else str(value)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import cast
 
 from django import forms
 from django.conf import settings
@@ -12,7 +13,7 @@ from inventory.base.changes import ledger_version
 from inventory.base.errors import StaleError
 from inventory.selectors.company import CompanyShape, show_company
 from inventory.services.company import CompanyFields, edit_company
-from web.forms import VersionedForm
+from web.forms import EditForm
 from web.page import Page
 
 RULES = {
@@ -21,7 +22,7 @@ RULES = {
 }
 
 
-class CompanyForm(VersionedForm):
+class CompanyForm(EditForm):
     name = forms.CharField(max_length=200, label="Name of the company")
     timezone = forms.CharField(
         max_length=60,
@@ -66,7 +67,7 @@ class SettingsPage(Page):
 
     def post(self, request: HttpRequest) -> HttpResponse:
         form = self.form(CompanyForm)
-        if self.carry_out(form, lambda c: edit_company(c, fields=_fields(form)), version=_version()):
+        if self.carry_out(form, lambda c: edit_company(c, fields=_edited(form)), version=_version()):
             return self.go_to("/settings/?saved")
         company = show_company()
         if isinstance(form.refusal, StaleError):
@@ -85,14 +86,9 @@ class SettingsPage(Page):
         )
 
 
-def _fields(form: CompanyForm) -> CompanyFields:
+def _edited(form: CompanyForm) -> CompanyFields:
     given = form.cleaned_data
-    return {
-        "name": given["name"],
-        "timezone": given["timezone"],
-        "rules": given["rules"],
-        "currency": given["currency"],
-    }
+    return cast(CompanyFields, form.edited({name: given[name] for name in ("name", "timezone", "rules", "currency")}))
 
 
 def _version() -> Callable[[], int]:

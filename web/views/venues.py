@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from ipaddress import ip_network
-from typing import Any
+from typing import Any, cast
 from zoneinfo import available_timezones
 
 from django import forms
@@ -20,7 +20,7 @@ from scheduling.services.venues import CircuitFields, VenueFields, create_venue,
 from web.components.circuits import CircuitLine, circuit_lines
 from web.components.numbers import with_unit
 from web.form_page import FormModel, FormPage
-from web.forms import PageForm, VersionedForm
+from web.forms import EditForm, PageForm, VersionedForm
 from web.page import Page
 from web.sought import sought_words
 from web.views.settings import RULES
@@ -151,7 +151,7 @@ class VenueFieldsForm(PageForm):
         return venue
 
 
-class KnownVenueForm(VersionedForm, VenueFieldsForm):
+class KnownVenueForm(EditForm, VenueFieldsForm):
     pass
 
 
@@ -172,11 +172,11 @@ class NewVenuePage(FormPage[VenueFieldsForm]):
             back_words="Venues",
         )
 
-    def work(self, c: Change, form: VenueFieldsForm) -> None:
-        self.made = create_venue(c, fields=form.venue())
-
-    def after(self) -> str:
-        return f"/venues/{self.made}/"
+    def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
+        form = self.make_form()
+        if done := self.carry_out(form, lambda c: create_venue(c, fields=form.venue())):
+            return self.go_to(f"/venues/{done.result}/")
+        return self.show_again(form)
 
 
 class VenueEditBase(FormPage[Any]):
@@ -222,14 +222,14 @@ class EditVenuePage(VenueEditBase):
         return self.model(form, title=f"Facts of {self.found['name']}", button="Save")
 
     def work(self, c: Change, form: KnownVenueForm) -> None:
-        edit_venue(c, self.object_id(), fields=form.venue())
+        edit_venue(c, self.object_id(), fields=cast(VenueFields, form.edited(form.venue())))
 
 
 def _listed(values: Sequence[str]) -> list[tuple[str, str]]:
     return [("", "not known"), *((value, value) for value in values)]
 
 
-class CircuitForm(VersionedForm):
+class CircuitForm(EditForm):
     name = forms.CharField(max_length=100, label="Name of the circuit")
     zone = forms.CharField(max_length=100, required=False, label="Where")
     leg = forms.CharField(max_length=20, required=False, label="Leg", help_text="L1, L2, L3, or as the venue calls it.")
@@ -249,7 +249,7 @@ class CircuitForm(VersionedForm):
     def circuit(self) -> CircuitFields:
         """Return what the service takes."""
         given = self.cleaned_data
-        fields: Any = {name: given[name] for name in CircuitForm.base_fields if name not in {"version", "ledger"}}
+        fields: Any = {name: given[name] for name in CircuitForm.base_fields if name not in EditForm.base_fields}
         fields |= {name: given[name] or None for name in ("curve", "rcd_type", "connector")}
         circuit: CircuitFields = fields
         return circuit
@@ -315,7 +315,8 @@ class EditCircuitPage(CircuitPageBase):
 
     def work(self, c: Change, form: CircuitForm) -> None:
         name = self.circuit["name"]
-        self.write(c, [form.circuit() if each["name"] == name else each for each in self.others()])
+        edited = cast(CircuitFields, form.edited(form.circuit()))
+        self.write(c, [each | edited if each["name"] == name else each for each in self.others()])
 
 
 class RemoveCircuitPage(EditCircuitPage):

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 
@@ -14,7 +14,7 @@ from scheduling.selectors.venues import venue_choices
 from scheduling.services.events import EventFields, PhaseDraft, change_event_state, edit_event
 from web.components.phases import NAMES
 from web.form_page import FormModel, FormPage
-from web.forms import VersionedForm
+from web.forms import EditForm, VersionedForm
 from web.instants import InstantField
 from web.views.bookings.ordering import explained
 from web.views.bookings.trial import TrialModel, TrialPage
@@ -24,7 +24,7 @@ SPARE_ROWS = 2
 MOST_ROWS = 100
 
 
-class EventForm(VersionedForm):
+class EventForm(EditForm):
     name = forms.CharField(max_length=200, label="Name")
     client = forms.CharField(max_length=200, required=False, label="Client")
     venue = forms.TypedChoiceField(coerce=int, empty_value=None, required=False, label="Venue")
@@ -39,6 +39,7 @@ class EventForm(VersionedForm):
     def __init__(self, *args: Any, rows: int, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.rows = rows
+        self.sources = {"phases": tuple(f"{part}_{row}" for row in range(rows) for part in ("kind", "from", "until"))}
         venues = [(str(venue["id"]), venue["name"]) for venue in venue_choices()]
         self.fields["venue"].choices = [("", "not known yet"), *venues]  # type: ignore[attr-defined]  # it has some
         for row in range(rows):
@@ -132,7 +133,7 @@ class EventEditPage(TrialPage[EventForm]):
         edit_event(
             c,
             self.object_id(),
-            fields=form.event(self.found, clients=self.person().may("client.read")),
+            fields=cast(EventFields, form.edited(form.event(self.found, clients=self.person().may("client.read")))),
             accept_shortfalls=form.cleaned_data["accept"],
         )
 

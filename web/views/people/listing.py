@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import cast
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,7 +12,7 @@ from inventory.base.roles import ELECTRICS, ROLES
 from inventory.selectors.people import UserShape, one_user, show_user, user_rows
 from inventory.services.people import PersonFields, add_person, edit_person
 from web.form_page import FormModel, FormPage
-from web.forms import PageForm, VersionedForm
+from web.forms import EditForm, PageForm
 from web.page import Page
 
 MEANINGS = {
@@ -116,7 +117,9 @@ class NewPersonForm(PersonFormBase):
     )
 
 
-class KnownPersonForm(VersionedForm, PersonFormBase):
+class KnownPersonForm(EditForm, PersonFormBase):
+    sources = {"roles": ("role", "electrics")}
+
     active = forms.BooleanField(
         required=False,
         label="works here",
@@ -184,7 +187,7 @@ class PersonPage(FormPage[KnownPersonForm]):
         )
 
     def work(self, c: Change, form: KnownPersonForm) -> None:
-        edit_person(c, self.object_id(), fields=form.person())
+        edit_person(c, self.object_id(), fields=cast(PersonFields, form.edited(form.person())))
 
     def version(self) -> Callable[[], int]:
         return lambda: (one_user(self.object_id()) or self.found)["version"]

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.http import Http404
@@ -21,7 +21,7 @@ from inventory.services.specs import SpecFields, edit_spec
 from web.components.sheet import origin_of, value_at
 from web.field_forms import form_field
 from web.form_page import Form, FormModel, FormPage
-from web.forms import VersionedForm
+from web.forms import EditForm, VersionedForm
 
 ORIGINS = [(origin, origin) for origin in PROVENANCES]
 PORT_NUMBERS = ("speed_mbps", "pairs")
@@ -105,7 +105,7 @@ class NumberPage(SpecFormPage[NumberForm]):
         edit_spec(c, self.object_id(), fields=fields)
 
 
-class DetailsForm(VersionedForm):
+class DetailsForm(EditForm):
     name = forms.CharField(max_length=200, label="Name")
     kind = forms.ChoiceField(choices=[(kind, kind) for kind in SPEC_KINDS], label="Kind")
     maker = forms.CharField(max_length=200, required=False, label="Maker")
@@ -126,6 +126,10 @@ class DetailsForm(VersionedForm):
         min_value=0, max_value=100_000, required=False, label="Minutes to turn around after a show"
     )
 
+    def facts(self) -> dict[str, Any]:
+        """Return what the service takes, by name."""
+        return {name: value for name, value in self.cleaned_data.items() if name not in EditForm.base_fields}
+
 
 class DetailsPage(SpecFormPage[DetailsForm]):
     def make_form(self) -> DetailsForm:
@@ -135,8 +139,7 @@ class DetailsPage(SpecFormPage[DetailsForm]):
         return self.around(f"About {self.spec['name']}", form)
 
     def work(self, c: Change, form: DetailsForm) -> None:
-        given: Any = {name: value for name, value in form.cleaned_data.items() if name not in {"version", "ledger"}}
-        edit_spec(c, self.object_id(), fields=given)
+        edit_spec(c, self.object_id(), fields=cast(SpecFields, form.edited(form.facts())))
 
 
 class MorePortsForm(VersionedForm):

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.utils import timezone
@@ -19,7 +19,7 @@ from scheduling.selectors.promises import promises_of
 from web.components.promises import PromiseLine, promise_lines
 from web.components.tags import TagModel, tag_model
 from web.form_page import Form, FormModel, FormPage
-from web.forms import PageForm, VersionedForm
+from web.forms import EditForm, PageForm, VersionedForm
 from web.instants import InstantField
 from web.views.units.page import read_unit
 
@@ -131,7 +131,9 @@ class UnitFormPage(FormPage[Form]):
         return f"{self.unit['tag']}, {self.unit['spec_name']}"
 
 
-class EditUnitForm(VersionedForm, PlaceForm):
+class EditUnitForm(EditForm, PlaceForm):
+    sources = {"location": ("location", "new_place")}
+
     signed_to = forms.TypedChoiceField(coerce=int, empty_value=None, required=False, label="Signed to")
     tag = forms.RegexField(
         TAG, label="Tag", help_text="The tag that it had stays its alias for ever.", error_messages=NO_GAPS
@@ -172,7 +174,7 @@ class EditUnitPage(UnitFormPage[EditUnitForm]):
         return FormModel(title="Where it is", button="Save", form=form, back=self.after(), back_words=self.name)
 
     def work(self, c: Change, form: EditUnitForm) -> None:
-        edit_unit(c, self.object_id(), fields=form.unit(c))
+        edit_unit(c, self.object_id(), fields=cast(UnitFields, form.edited(form.unit(c))))
 
 
 CHANGES = {
