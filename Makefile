@@ -3,7 +3,7 @@ PYTHON ?= python3
 RUN := .venv/bin/python
 
 .DEFAULT_GOAL := help
-.PHONY: help demo install test lint bench schema
+.PHONY: help demo serve install test lint bench schema
 
 help: ## say what can be made
 	@sed -n 's/^\([a-z]*\):.*## /  make \1: /p' $(MAKEFILE_LIST)
@@ -11,6 +11,10 @@ help: ## say what can be made
 demo: ## run the demo company here; HOST, PORT, DATA_DIR, DEMO_PASSWORD, DATABASE_URL, REDIS_URL are heeded
 	@$(PYTHON) config/install.py demo
 	@exec env DEMO=1 $(RUN) -m config.supervisor
+
+serve: ## run the empty service here, for a company of your own; heeds the same, and keeps its data in DATA_DIR
+	@$(PYTHON) config/install.py serve
+	@exec env KEEP_SECRET=1 $(RUN) -m config.supervisor
 
 install: ## make .venv with everything that demo and test need
 	@$(PYTHON) config/install.py all

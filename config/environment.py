@@ -30,7 +30,9 @@ class Environment:
     https: bool
     """HTTPS: 1 when a proxy in front speaks TLS; makes cookies secure and trusts X-Forwarded-Proto."""
     demo: bool
-    """DEMO: 1 in the demo company; a secret key is then made and kept in the data folder."""
+    """DEMO: 1 in the demo company."""
+    keep_secret: bool
+    """KEEP_SECRET: 1 to make a secret key once and keep it in the data folder; so does the demo."""
     demo_password: str | None
     rate_per_s: float
     """RATE_PER_S: steady requests a second for one account. [1/s]"""
@@ -49,8 +51,9 @@ def read_environment(variables: Mapping[str, str] | None = None) -> Environment:
     given = os.environ if variables is None else variables
     data_dir = Path(given.get("DATA_DIR") or PROJECT_DIR / "var").resolve()
     demo = _flag(given, "DEMO")
+    keep_secret = demo or _flag(given, "KEEP_SECRET")
     return Environment(
-        secret_key=_secret_key(given, data_dir, demo=demo),
+        secret_key=_secret_key(given, data_dir, keep=keep_secret),
         database_url=_database_url(given.get("DATABASE_URL") or f"sqlite:///{data_dir / 'road-cases.sqlite3'}"),
         redis_url=_redis_url(given.get("REDIS_URL") or None),
         data_dir=data_dir,
@@ -59,6 +62,7 @@ def read_environment(variables: Mapping[str, str] | None = None) -> Environment:
         allowed_hosts=tuple(name.strip() for name in (given.get("ALLOWED_HOSTS") or "*").split(",") if name.strip()),
         https=_flag(given, "HTTPS"),
         demo=demo,
+        keep_secret=keep_secret,
         demo_password=given.get("DEMO_PASSWORD") or None,
         rate_per_s=_number(given, "RATE_PER_S", 20, least=0.1, most=1e6),
         rate_burst=_whole(given, "RATE_BURST", 60, least=1, most=1_000_000),
@@ -107,11 +111,13 @@ def make_data_dir(data_dir: Path) -> None:
         raise EnvironmentInvalidError(f"DATA_DIR={str(data_dir)!r} cannot be used: it cannot be written.")
 
 
-def _secret_key(given: Mapping[str, str], data_dir: Path, *, demo: bool) -> str:
+def _secret_key(given: Mapping[str, str], data_dir: Path, *, keep: bool) -> str:
     if key := given.get("SECRET_KEY"):
         return key
-    if not demo:
-        raise EnvironmentInvalidError("SECRET_KEY is not set: give a long random text, or set DEMO=1 for the demo.")
+    if not keep:
+        raise EnvironmentInvalidError(
+            "SECRET_KEY is not set: give a long random text, or start with “make serve” or “make demo”, which keep one."
+        )
     kept = data_dir / "secret-key"
     if not kept.exists():
         make_data_dir(data_dir)

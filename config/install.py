@@ -18,7 +18,7 @@ VENV = PROJECT / ".venv"
 PYTHON = VENV / "bin" / "python"
 MARK = VENV / "installed.json"
 SETS = ("base", "server", "dev")  # each holds all that those before it hold
-NEEDED = {"demo": "base", "all": "dev"}
+NEEDED = {"demo": "base", "serve": "base", "all": "dev"}
 OLDEST = (3, 11)
 
 

@@ -27,6 +27,17 @@ def tell_the_company(environment: Environment) -> str:
     return f"Sign in as {', '.join(people.LOGINS)}; password: {password}"
 
 
+def first_owner_line(address: str) -> str | None:
+    """Return the line that says where the first owner sets up the company, or None where it has people."""
+    from inventory.selectors.people import has_people
+    from web.first_owner import HOURS, address_of_first_owner
+
+    if has_people():
+        return None
+    where = f"{address}{address_of_first_owner()}"
+    return f"Nobody has an account yet. Set up the first owner within {HOURS} hours, once, at\n{where}"
+
+
 def collect_static() -> None:
     """Gather, compress and name the static files, unless the last start did so with the very same files."""
     mark = Path(settings.STATIC_ROOT) / ".collected"

@@ -81,7 +81,7 @@ def _run(environment: Environment, lock: TextIOWrapper) -> NoReturn:
 
 
 def _prepare(environment: Environment) -> str | None:
-    """Make ready what children rely on; return the line about signing in, in the demo."""
+    """Make ready what children rely on; return the line about signing in, if there is one to print."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
     django.setup()
     from django.core.exceptions import ImproperlyConfigured
@@ -94,7 +94,11 @@ def _prepare(environment: Environment) -> str | None:
 
     try:
         prepare.migrate()
-        sign_in = prepare.tell_the_company(environment) if environment.demo else None
+        sign_in = (
+            prepare.tell_the_company(environment)
+            if environment.demo
+            else prepare.first_owner_line(_address(environment))
+        )
         pulse.forget()
         # The worker's first sign of life is its answer to this: then the way to it is known to work as well.
         ring()

@@ -61,6 +61,12 @@ class LastOwnerError(DomainError):
     advice = "Make another active person owner first, then change this one."
 
 
+class AlreadyBegunError(DomainError):
+    code = "already-begun"
+    title = "The first owner is set up already"
+    advice = "Sign in, or ask an owner of the company for an account of your own."
+
+
 class ContentsRefusedError(DomainError):
     code = "contents-refused"
     title = "What is in the kit cannot be worked out"

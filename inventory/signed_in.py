@@ -18,5 +18,5 @@ class PersonWithRoles(ModelBackend):
             return None
         person = rows[0]
         person.company_timezone = person.zone
-        person.roles = frozenset(row.role for row in rows if row.role is not None)
+        person.roles = person.with_roles(row.role for row in rows if row.role is not None)
         return person

@@ -84,6 +84,10 @@ class Page(View):
         assert isinstance(user, User)  # dispatch has asked everybody else to sign in
         return user
 
+    def actor_id(self) -> int | None:
+        """Return whom history names for what this page writes; None where nobody is signed in yet."""
+        return self.person().pk
+
     def show(self, template: str, page: ViewModel, *, status: int = 200) -> HttpResponse:
         """Answer with a whole page."""
         return render(
@@ -125,7 +129,7 @@ class Page(View):
         if not form.is_valid():
             return None
         try:
-            with change(actor_id=self.person().pk, request_id=self.request.META["X_REQUEST_ID"]) as c:
+            with change(actor_id=self.actor_id(), request_id=self.request.META["X_REQUEST_ID"]) as c:
                 if version is not None and (now := version()) != form.cleaned_data["version"]:
                     raise StaleError(
                         "Somebody changed it while you were typing. Nothing of yours is saved yet.", version=now

@@ -18,7 +18,7 @@ from web.views.kits import links as kit_links
 from web.views.kits import listing as kits
 from web.views.kits import measuring
 from web.views.kits import page as kit
-from web.views.people import account, sign_in
+from web.views.people import account, begin, sign_in
 from web.views.people import listing as people
 from web.views.specs import editing as spec_edit
 from web.views.specs import listing as specs
@@ -69,6 +69,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("people/<row:user_id>/", people.PersonPage.as_view()),
     path("settings/", settings.SettingsPage.as_view()),
     path("account/", account.AccountPage.as_view()),
+    path("begin/<str:key>/", begin.BeginPage.as_view()),
     path("sign-in/", sign_in.SignInPage.as_view()),
     path("sign-out/", sign_in.SignOutPage.as_view()),
     path("typed/", sign_in.TypedPage.as_view()),

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 ROLES = ("viewer", "crew", "planner", "owner")  # each may do what those before it may
+OWNER = ROLES[-1]
 ELECTRICS = "electrics"
 """Accepts findings about mains; comes on top of one of the four."""
 ALL_ROLES = (*ROLES, ELECTRICS)

@@ -59,3 +59,8 @@ def own_tokens(user_id: int) -> list[TokenShape]:
 def people_here() -> list[tuple[int, str]]:
     """Return id and name of everybody who is active, by name; one statement."""
     return list(User.objects.filter(is_active=True).order_by("username").values_list("pk", "username"))
+
+
+def has_people() -> bool:
+    """Tell whether the company has any person; one statement."""
+    return User.objects.exists()

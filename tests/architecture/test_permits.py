@@ -17,6 +17,7 @@ OPEN = {
     "health/live/",
     "health/ready/",
     "metrics",
+    "begin/<str:key>/",
     "sign-in/",
     "sign-out/",
     "typed/",

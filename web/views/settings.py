@@ -13,7 +13,7 @@ from inventory.base.changes import ledger_version
 from inventory.base.errors import StaleError
 from inventory.selectors.company import CompanyShape, show_company
 from inventory.services.company import CompanyFields, edit_company
-from web.forms import EditForm
+from web.forms import EditForm, PageForm
 from web.page import Page
 
 RULES = {
@@ -22,7 +22,9 @@ RULES = {
 }
 
 
-class CompanyForm(EditForm):
+class CompanyFactsForm(PageForm):
+    """The settings of the company that a new one and a known one share."""
+
     name = forms.CharField(max_length=200, label="Name of the company")
     timezone = forms.CharField(
         max_length=60,
@@ -40,6 +42,24 @@ class CompanyForm(EditForm):
         help_text="Three capital letters, ISO 4217. Money that names no other is in it.",
         error_messages={"invalid": "Write three capital letters, such as EUR."},
     )
+
+    def company(self) -> CompanyFields:
+        """Return what the service takes."""
+        given = self.cleaned_data
+        return {
+            "name": given["name"],
+            "timezone": given["timezone"],
+            "rules": given["rules"],
+            "currency": given["currency"],
+        }
+
+
+class CompanyForm(EditForm, CompanyFactsForm):
+    """The settings of a company that is set up."""
+
+    def changes(self) -> CompanyFields:
+        """Return what was changed, as the service takes it."""
+        return cast(CompanyFields, self.edited(self.company()))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +87,7 @@ class SettingsPage(Page):
 
     def post(self, request: HttpRequest) -> HttpResponse:
         form = self.form(CompanyForm)
-        if self.carry_out(form, lambda c: edit_company(c, fields=_edited(form)), version=_version()):
+        if self.carry_out(form, lambda c: edit_company(c, fields=form.changes()), version=_version()):
             return self.go_to("/settings/?saved")
         company = show_company()
         if isinstance(form.refusal, StaleError):
@@ -84,11 +104,6 @@ class SettingsPage(Page):
             saved=saved,
             demo=settings.DEMO,
         )
-
-
-def _edited(form: CompanyForm) -> CompanyFields:
-    given = form.cleaned_data
-    return cast(CompanyFields, form.edited({name: given[name] for name in ("name", "timezone", "rules", "currency")}))
 
 
 def _version() -> Callable[[], int]:
