@@ -10,6 +10,7 @@ from tests.browser.axe import violations
 from tests.browser.conftest import DESK, PHONE, Visit
 from tests.inventory.gear import make_everything_due
 from tests.service import PASSWORD, People
+from web.first_owner import address_of_first_owner
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -104,6 +105,22 @@ def test_an_empty_company_gets_to_a_checked_kit(
     expect(page.get_by_role("heading", name="Still to begin with")).to_have_count(0)
     assert Kit.objects.get().verdict is not None
     assert Event.objects.get().name == "Harvest choirs"
+
+
+@pytest.mark.parametrize(("size", "script"), WAYS)
+def test_the_first_owner_sets_up_the_company(visit: Visit, size: dict[str, int], script: bool) -> None:
+    page = visit(None, size=size, script=script)
+    page.goto(address_of_first_owner())
+    if script:
+        assert violations(page) == []
+    page.set_viewport_size(size)
+    page.fill("#f-name", "Barn crew")
+    page.fill("#f-username", "ida")
+    page.fill("#f-password", PASSWORD)
+    page.fill("#f-again", PASSWORD)
+    page.get_by_role("button", name="Begin").click()
+    expect(page.get_by_role("heading", name="Begin here")).to_be_visible()
+    assert no_wider_than_the_screen(page)
 
 
 def test_pages_with_nothing_on_them_can_be_used_by_everybody(visit: Visit) -> None:
