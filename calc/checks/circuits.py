@@ -16,9 +16,10 @@ from calc.checks.couplers import mains_joints
 from calc.connectors import connector, rating_a
 from calc.given import Given, total, widest
 from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma, phase_current_a
-from calc.rig.demand import amperes, consumers, demand, outlet_volts, own_va
+from calc.rig.demand import amperes, consumers, demand, own_va
 from calc.rig.inputs import Input, as_input, port_reading
 from calc.rig.subjects import about, about_port, name_of
+from calc.rig.supply import supply_at, supply_of
 from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 from calc.rules import rule_set
 
@@ -106,7 +107,7 @@ def _limits_a(breaker: Breaker) -> tuple[float, float]:
 def _current(wired: Wired, breaker: Breaker, hops: list[Hop]) -> Given:
     va = total([demand(wired).of_inlet[hop.load] for hop in hops], "power.rated_a")
     outlet = breaker.outlets[0]
-    return amperes(va, outlet_volts(wired, outlet), wired.ports[outlet].connector)
+    return amperes(va, supply_at(wired, outlet).volts, wired.ports[outlet].connector)
 
 
 def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
@@ -265,7 +266,7 @@ def neutral_overload(wired: Wired) -> Iterator[Draft]:
         rated = rating_a(kind.code, wired.place_of(hop.load).kit.rules)
         if kind.phases != 3 or not kind.neutral or rated is None:
             continue
-        volts = outlet_volts(wired, hop.source)
+        volts = supply_of(wired, hop).volts
         loads = [one.load for one in consumers(wired, [hop])]
         low = sum(_third_a(wired, node, volts)[0] for node in loads)
         high = sum(_third_a(wired, node, volts)[1] for node in loads)

@@ -4,27 +4,46 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from math import inf
 
+from calc.assumptions import breaker_curves
 from calc.checking.asking import ask_demand, ask_of_lead
 from calc.checking.compared import Compared, against
-from calc.checking.drafts import Draft, judged
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
-from calc.conductors import drop_v
+from calc.connectors import connector
 from calc.errors import LEAST_ABOVE_ZERO
 from calc.given import Given, total, widest
+from calc.load_volts import at_current
 from calc.mains import loop_limit_ohm
 from calc.rig.cables import DROP_C, FAULT_C, MAINS, conductor_ohm
-from calc.rig.demand import amperes, consumers, demand, outlet_volts
+from calc.rig.demand import amperes, consumers, demand
 from calc.rig.inputs import Input, as_input, port_reading
 from calc.rig.subjects import about_port, name_of
-from calc.rig.wiring import Hop, Lead, PowerPath, Wired, leads, power_feeds, power_paths
+from calc.rig.supply import Supply, label_of, supply_at, supply_of
+from calc.rig.wiring import Hop, Lead, Node, PowerPath, Wired, leads, power_feeds, power_paths
 from calc.rules import rule_set
 
 DROP = "IEC 60364-5-52; NEC 210.19"
 LOOP = "IEC 60364-4-41"
 DRUMS = "IEC 61242"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drop:
+    """What the cords to one inlet lose, at full load."""
+
+    path: PowerPath
+    supply: Supply
+    lost: Given
+    """Along the way, as a share of what the supply gives. [-]"""
+
+    @property
+    def percent(self) -> Compared:
+        """Return the loss against no limit yet. [%]"""
+        return Compared(low=self.lost.low * 100, high=self.lost.high * 100, unit="%")
 
 
 @check("cord-drop", ("caution", "stop"), DROP)
@@ -34,66 +53,106 @@ def cord_drop(wired: Wired) -> Iterator[Draft]:
     The guidance is for all the way from where the installation begins, and the venue's part of it is not known. So what
     the cords lose is held against the stricter figure, which leaves the venue the rest up to the other one; beyond that
     one, the cords alone have used up all there is. Neither is a stop: it is guidance, and many loads run on less.
+    Everything behind one supply is told once, at the end that loses most.
     """
+    by_origin: dict[Node, list[Drop]] = {}
     for path in power_paths(wired):
-        if wired.ports[path.load].carries != "mains" or not consumers(wired, path.hops[:1]):
-            continue
-        lost = total([_lost_v(wired, hop) for hop in path.hops], "cable.length_m")
-        volts = outlet_volts(wired, path.origin)
-        yield from _judge_drop(wired, path, lost, volts)
+        if wired.ports[path.load].carries == "mains" and consumers(wired, path.hops[:1]):
+            lost = total([_lost_share(wired, hop) for hop in path.hops], "cable.length_m")
+            drop = Drop(path=path, supply=supply_of(wired, path.hops[-1]), lost=lost)
+            by_origin.setdefault(path.origin, []).append(drop)
+    for drops in by_origin.values():
+        yield from _worst_of([draft for drop in drops for draft in _judge_drop(wired, drop)])
 
 
-def _lost_v(wired: Wired, hop: Hop) -> Given:
-    """Return the volts lost between an inlet and what feeds it. [V]"""
+def _worst_of(drafts: list[Draft]) -> Iterator[Draft]:
+    """Return the worst of what was found behind one supply, with how many more there are; else what is asked."""
+    found = [draft for draft in drafts if draft.code is None]
+    if not found:
+        yield from drafts
+        return
+    worst = max(found, key=lambda draft: (draft.severity == "stop", -(draft.margin or 0.0)))
+    more = len(found) - 1
+    others = f" So do the cords to {more} more {'inlet' if more == 1 else 'inlets'} there." if more else ""
+    yield replace(worst, message=f"{worst.message.removesuffix(ELECTRICIAN).rstrip()}{others} {ELECTRICIAN}")
+
+
+def _lost_share(wired: Wired, hop: Hop) -> Given:
+    """Return what is lost between an inlet and what feeds it, as a share of the volts there. [-]
+
+    A three-phase cord loses volts along one conductor, by the current of a phase; any other one out and back.
+    """
     joint = hop.run.joints[-1] if hop.run.joints else None
     if joint is None:
         return Given.known(0.0, "data sheet", "cable.length_m")
+    coupler, volts = wired.ports[hop.load].connector, supply_of(wired, hop).volts
     through = demand(wired).through_joint[joint.number]
-    current = amperes(through, outlet_volts(wired, hop.source), wired.ports[hop.load].connector)
+    current = amperes(through, volts, coupler)
     ohm = total([conductor_ohm(lead, DROP_C) for lead in leads(wired, hop.run)], "cable.length_m")
-    if ohm.high < LEAST_ABOVE_ZERO:
-        return Given.known(0.0, "data sheet", "cable.length_m")
+    phases = 3 if connector(coupler).phases == 3 else 1
     return Given(
-        drop_v(current.low, 1000, ohm.low) if ohm.low >= LEAST_ABOVE_ZERO else 0.0,
-        drop_v(current.high, 1000, ohm.high) if current.high < inf else inf,
+        _share(volts, current.low, ohm.low, phases),
+        _share(volts, current.high, ohm.high, phases),
         "unknown" if not (current.settled and ohm.settled) else ohm.provenance,
         through.name if not current.settled else "cable.length_m",
     )
 
 
-def _judge_drop(wired: Wired, path: PowerPath, lost: Given, volts: float) -> Iterator[Draft]:
-    rules = rule_set(wired.place_of(path.load).kit.rules)
-    power = wired.ports[path.load].power
-    least_v = power.volts_min if power is not None else None
-    low, high = lost.low / volts * 100, lost.high / volts * 100
-    most = rules.drop_limit_percent if low > rules.drop_limit_percent else rules.drop_caution_percent
-    percent = Compared(low=low, high=high, unit="%", limit=most)
-    arriving = Compared(low=volts - lost.high, high=volts - lost.low, unit="V", limit=least_v, at_least=True)
-    if least_v is not None and arriving.high < least_v:
-        yield _dropped(wired, path, arriving, volts)
+def _share(volts: float, current_a: float, ohm: float, phases: int) -> float:
+    if ohm < LEAST_ABOVE_ZERO:
+        return 0.0
+    if current_a == inf:
+        return inf
+    lost = at_current(volts, current_a, 1000, ohm, phases).lost_v
+    return (lost or 0.0) / volts
+
+
+def _judge_drop(wired: Wired, drop: Drop) -> Iterator[Draft]:
+    rules = rule_set(wired.place_of(drop.path.load).kit.rules)
+    loss = drop.percent
+    most = rules.drop_limit_percent if loss.low > rules.drop_limit_percent else rules.drop_caution_percent
+    percent = replace(loss, limit=most)
+    arriving = _arriving(wired, drop)
+    if arriving.limit is not None and arriving.high < arriving.limit:
+        yield _dropped(wired, drop, arriving, "stop")
         return
     if percent.is_within is False:
-        yield _dropped(wired, path, percent, volts)
-    if percent.is_within is None or (least_v is not None and arriving.is_within is None):
-        asked = _ask_about_drop(wired, path, percent if percent.is_within is None else arriving)
+        yield _dropped(wired, drop, percent, "caution")
+    if percent.is_within is None or (arriving.limit is not None and arriving.is_within is None):
+        asked = _ask_about_drop(wired, drop.path, percent if percent.is_within is None else arriving)
         if asked is not None:
             yield asked
 
 
-def _dropped(wired: Wired, path: PowerPath, compared: Compared, volts: float) -> Draft:
+def _arriving(wired: Wired, drop: Drop) -> Compared:
+    """Return the volts that arrive, in the terms of the inlet's label, against the least that it takes. [V]"""
+    port = wired.ports[drop.path.load]
+    label = label_of(port.power)
+    offered = supply_of(wired, drop.path.hops[0]).met_by(port)
+    volts = next((one for one in offered if label is not None and label[0] <= one <= label[1]), offered[0])
+    least = label[0] if label is not None and label[0] <= volts else None  # otherwise the voltage itself is wrong
+    left_low, left_high = (max(0.0, volts * (1 - share)) for share in (drop.lost.high, drop.lost.low))
+    return Compared(low=left_low, high=left_high, unit="V", limit=least, at_least=True)
+
+
+def _dropped(wired: Wired, drop: Drop, compared: Compared, severity: str) -> Draft:
     """Return the finding of what is lost at least, in percent, or of the volts that arrive at most."""
-    is_stop = compared.at_least
-    lost_v = volts - compared.better_end if is_stop else volts * compared.better_end / 100
-    what = "the load needs" if is_stop else "are good practice for the whole way, the venue's part included"
+    where, volts, share = name_of(wired, drop.path.load), drop.supply.volts, drop.lost.low
+    lost = f"at full load they lose {share * 100:.1f} %, {volts * share:.1f} V of {volts:g} V"
+    if share >= 1:
+        lost = f"at full load they would lose more than the {volts:g} V that there are"
+    why = f"{compared.limit:g} % are good practice for the whole way, the venue's part included"
+    if severity == "stop":
+        why = f"{compared.high:.0f} V arrive, and it takes {compared.limit:g} V at least"
+    known = "data sheet" if drop.supply.is_stated else "assumed"
     return judged(
-        about_port(wired, path.load),
-        f"Use thicker or shorter cords to {name_of(wired, path.load)}: at full load they lose {lost_v:.1f} V "
-        f"of {volts:g} V, and {volts - lost_v:.0f} V arrive; {compared.limit:g} {compared.unit} {what}. {ELECTRICIAN}",
+        about_port(wired, drop.path.load),
+        f"Use thicker or shorter cords to {where}: {lost}; {why}. {ELECTRICIAN}",
         compared,
-        severity="stop" if is_stop else "caution",
+        severity=severity,
         inputs=(
-            Input(name="volts of the supply", value=volts, provenance="assumed"),
-            *_lead_inputs(wired, path.hops),
+            Input(name="volts of the supply", value=volts, provenance=known),
+            *_lead_inputs(wired, drop.path.hops),
         ),
     )
 
@@ -115,14 +174,37 @@ def _ask_about_drop(wired: Wired, path: PowerPath, compared: Compared) -> Draft 
     return ask_of_lead(wired, between[ohms.index(least_known)], least_known.name, decides, compared)
 
 
-@check("loop-too-long", "stop", LOOP)
+@check("loop-too-long", ("stop", "caution"), LOOP)
 def loop_too_long(wired: Wired) -> Iterator[Draft]:
-    """The cords behind a breaker alone are so long that it would not disconnect a fault at once."""
+    """The cords behind a breaker alone are so long that it would not disconnect a fault at once.
+
+    A residual current device of 30 mA does that instead (IEC 60364-4-41, 411.4.5); behind a larger one it is a caution.
+    Each breaker is told once, at the end that is farthest away.
+    """
     for breaker in breakers(wired):
-        for path in power_paths(wired):
-            behind = _up_to(path, breaker)
-            if behind and breaker.curve is not None:
-                yield from _judge_loop(wired, breaker, path, behind)
+        rcd_ma = _stated_rcd_ma(wired, breaker)
+        if rcd_ma is not None and 0 < rcd_ma <= RCD_FOR_FAULTS_MA:
+            continue
+        behind = [(path, hops) for path in power_paths(wired) if (hops := _up_to(path, breaker))]
+        if behind:
+            path, hops = max(behind, key=lambda one: _loop_ohm(wired, one[1]).low)
+            yield from _judge_loop(wired, breaker, path, hops, "caution" if rcd_ma else "stop")
+
+
+RCD_FOR_FAULTS_MA = 30.0
+"""A residual current device that protects people disconnects a fault to earth whatever the cord's length. [mA]"""
+
+
+def _stated_rcd_ma(wired: Wired, breaker: Breaker) -> float | None:
+    stated = [power.rcd_ma for node in breaker.outlets if (power := wired.ports[node].power) is not None]
+    known = [ma for ma in stated if ma is not None]
+    return max(known) if known and len(known) == len(stated) else None
+
+
+def _loop_ohm(wired: Wired, hops: tuple[Hop, ...]) -> Given:
+    """Return the resistance of the cords, out and back. [Ω]"""
+    ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in leads(wired, hop.run)]
+    return total([*ohms, *ohms], "cable.length_m")
 
 
 def _up_to(path: PowerPath, breaker: Breaker) -> tuple[Hop, ...]:
@@ -133,28 +215,39 @@ def _up_to(path: PowerPath, breaker: Breaker) -> tuple[Hop, ...]:
     return ()
 
 
-def _judge_loop(wired: Wired, breaker: Breaker, path: PowerPath, hops: tuple[Hop, ...]) -> Iterator[Draft]:
-    ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in leads(wired, hop.run)]
-    cords_ohm = total(ohms, "cable.length_m")
-    loop_ohm = 2 * cords_ohm.low
-    volts = outlet_volts(wired, breaker.outlets[0])
-    limit = loop_limit_ohm(breaker.rated_a, str(breaker.curve), volts)
-    if loop_ohm <= limit:
+def _judge_loop(
+    wired: Wired, breaker: Breaker, path: PowerPath, hops: tuple[Hop, ...], severity: str
+) -> Iterator[Draft]:
+    loop, outlet = _loop_ohm(wired, hops), breaker.outlets[0]
+    volts = supply_at(wired, outlet).volts
+    curves = breaker_curves(breaker.curve, breaker.place.kit.rules)
+    limits = sorted(loop_limit_ohm(breaker.rated_a, curve, volts) for curve in curves)
+    if not limits or loop.low <= limits[0]:
+        return
+    if loop.low <= limits[-1]:
+        yield undecided(
+            about_port(wired, outlet),
+            f"Enter the curve of the breaker of {breaker.name}: only then is it known whether it disconnects a fault "
+            f"at {name_of(wired, path.load)}.",
+            unlocks=f"ports.{outlet[1]}.power.curve",
+            compared=Compared(low=limits[0], high=limits[-1], unit="Ω", limit=loop.low, at_least=True),
+        )
         return
     yield judged(
         about_port(wired, path.load),
-        f"Use thicker or shorter cords to {name_of(wired, path.load)}: a fault there meets {loop_ohm:.2f} Ω "
-        f"before the supply's own, and {breaker.name} disconnects at once up to {limit:.2f} Ω. {ELECTRICIAN}",
-        Compared(low=loop_ohm, high=2 * cords_ohm.high, unit="Ω", limit=limit),
+        f"Use thicker or shorter cords to {name_of(wired, path.load)}: a fault there meets {loop.low:.2f} Ω "
+        f"before the supply's own, and {breaker.name} disconnects at once up to {limits[-1]:.2f} Ω. {ELECTRICIAN}",
+        Compared(low=loop.low, high=loop.high, unit="Ω", limit=limits[-1]),
+        severity=severity,
         inputs=(
-            port_reading(wired, breaker.outlets[0], "power", "breaker_a"),
-            port_reading(wired, breaker.outlets[0], "power", "curve"),
+            port_reading(wired, outlet, "power", "breaker_a"),
+            port_reading(wired, outlet, "power", "curve"),
             *_lead_inputs(wired, hops),
         ),
     )
 
 
-@check("drum-coiled", "stop", DRUMS)
+@check("drum-coiled", "caution", DRUMS)
 def drum_coiled(wired: Wired) -> Iterator[Draft]:
     """More goes through a drum than it carries while cable is left on it."""
     for hop in power_feeds(wired).hops.values():
@@ -163,23 +256,27 @@ def drum_coiled(wired: Wired) -> Iterator[Draft]:
         for lead in leads(wired, hop.run):
             if lead.spec is not None and lead.spec.kind == "drum":
                 yield from _judge_drum(wired, hop, lead)
+        spec = wired.place_of(hop.load).spec
+        if spec.kind == "drum":
+            yield from _judge_drum(wired, hop, Lead(spec=spec, at=hop.load, position=hop.load[0]))
 
 
 def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:
     name = lead.spec.name if lead.spec is not None else "the drum"
     rated = lead.sheet.coiled_a
     va = demand(wired).of_inlet[hop.load]
-    current = amperes(va, outlet_volts(wired, hop.source), wired.ports[hop.load].connector)
+    current = amperes(va, supply_of(wired, hop).volts, wired.ports[hop.load].connector)
     if current.high == 0 or (rated is not None and current.high <= rated):
         return
     if rated is None:
         decides = "it carries the load without being unwound"
         yield ask_of_lead(wired, lead, "cable.coiled_a", decides, against(current, None, "A"))
     elif current.low > rated:
+        unwound = f", unwound {lead.sheet.rated_a:g} A" if lead.sheet.rated_a is not None else ""
         yield judged(
             about_port(wired, hop.load),
-            f"Unwind {name} to {name_of(wired, hop.load)} fully, or use a stronger one: {current.low:.1f} A go "
-            f"through it, and coiled it carries {rated:g} A.",
+            f"Unwind {name} to {name_of(wired, hop.load)} fully: {current.low:.1f} A go through it, and coiled it "
+            f"carries {rated:g} A{unwound}. {ELECTRICIAN}",
             against(current, rated, "A"),
             inputs=(as_input(name_of(wired, hop.load), va), Input(name=f"{name}: coiled_a", value=rated)),
         )

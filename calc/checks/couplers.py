@@ -3,7 +3,7 @@
 Figures for planning; local codes, the venue's rules and a licensed electrician decide.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from calc.checking.asking import ask_demand
@@ -11,13 +11,21 @@ from calc.checking.compared import against
 from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.connectors import connector, rating_a
-from calc.rig.demand import amperes, demand, labelled_volts, outlet_volts
+from calc.given import Given
+from calc.rig.demand import amperes, demand
 from calc.rig.inputs import Input, as_input, port_reading
+from calc.rig.kinds import PASSING_KINDS
 from calc.rig.kit import Port
+from calc.rig.sheets import CableSheet
 from calc.rig.subjects import about_port, name_of
+from calc.rig.supply import DEEPEST, label_of, supply_of
 from calc.rig.wiring import Hop, Joint, Node, Wired, fits, outlets_of, power_feeds
+from calc.rig.wiring.power import inlets_of
 from calc.rules import cord_rated_a
 
+FUSED_PLUGS = frozenset({"bs1363"})
+"""Plugs with a fuse in them, so that they may be on a larger circuit. Source: BS 1363-1."""
+VOLTS = "IEC 60038"
 NOMINAL_ROUNDING = 0.01
 """Nominal volts are round numbers: 400 V between phases is 230.9 V to neutral, and called 230 V (IEC 60038)."""
 COUPLERS = "IEC 60320, 60309, 60364-4-43; NEC 240"
@@ -37,71 +45,99 @@ class Part:
         return current_a <= self.rated_a
 
 
-@check("mains-voltage", "stop", COUPLERS)
+@check("mains-voltage", "stop", VOLTS)
 def mains_voltage(wired: Wired) -> Iterator[Draft]:
-    """An inlet is not rated for the volts of its outlet; one that states no volts is taken as rated for them."""
+    """An inlet is not made for the volts that it meets; without a feed, for those that its own connector brings."""
     for hop in power_feeds(wired).hops.values():
         port = wired.ports[hop.load]
-        if port.carries != "mains" or port.power is None or wired.ports[hop.source].carries != "mains":
+        label = label_of(port.power)
+        if port.carries != "mains" or label is None or wired.ports[hop.source].carries != "mains":
             continue
-        offered = labelled_volts(wired, hop.source, hop.load)
-        broken = [_broken_limit(port.power.volts_min, volts, port.power.volts_max) for volts in offered]
-        volts, limit = offered[0], broken[0]
-        if limit is None or None in broken:
+        coupler = connector(port.connector)
+        if not hop.is_fed and not coupler.systems.get(wired.place_of(hop.load).kit.rules):
             continue
+        supply = supply_of(wired, hop)
+        offered = supply.met_by(port)
+        if any(_is_made_for(label, volts) for volts in offered):
+            continue
+        volts = offered[0]
+        limit = label[0] if volts < label[0] else label[1]
         yield judged(
             about_port(wired, hop.load),
-            f"Do not plug {name_of(wired, hop.load)} in: it is rated to {limit:g} V and meets {volts:g} V.",
+            f"Do not plug {name_of(wired, hop.load)} in: it takes {label[0]:g} to {label[1]:g} V "
+            f"and meets {volts:g} V.",
             against(volts, limit, "V", at_least=volts < limit),
             inputs=(
                 port_reading(wired, hop.load, "power", "volts_min"),
                 port_reading(wired, hop.load, "power", "volts_max"),
-                Input(name="volts of the supply", value=volts, provenance=_volts_provenance(wired, hop.source)),
+                Input(
+                    name="volts of the supply", value=volts, provenance="data sheet" if supply.is_stated else "assumed"
+                ),
             ),
         )
 
 
-def _broken_limit(low: float | None, volts: float, high: float | None) -> float | None:
-    if low is not None and volts < low * (1 - NOMINAL_ROUNDING):
-        return low
-    return high if high is not None and volts > high * (1 + NOMINAL_ROUNDING) else None
-
-
-def _volts_provenance(wired: Wired, outlet: Node) -> str:
-    power = wired.ports[outlet].power
-    stated = power is not None and power.role == "source" and power.volts_max is not None
-    return "data sheet" if stated else "assumed"
+def _is_made_for(label: tuple[float, float], volts: float) -> bool:
+    return label[0] * (1 - NOMINAL_ROUNDING) <= volts <= label[1] * (1 + NOMINAL_ROUNDING)
 
 
 @check("coupler-overload", "stop", COUPLERS)
 def coupler_overload(wired: Wired) -> Iterator[Draft]:
-    """The load through a coupler or a cord is above its rating."""
+    """The load through a coupler, a cord, or what passes it on, is above its rating, whatever will feed it."""
     for hop, joint in mains_joints(wired):
-        part = min(_parts(wired, hop, joint), key=lambda part: part.rated_a, default=None)
-        if part is None:
-            continue
         va = demand(wired).through_joint[joint.number]
-        current = amperes(va, outlet_volts(wired, hop.source), wired.ports[joint.b].connector)
-        carries = current.agrees(part.carries)
-        if carries:
-            continue
-        if carries is None:
-            compared = against(current, part.rated_a, "A")
-            asked = ask_demand(wired, _hops_over(wired, joint), f"{part.name} carries it", compared)
-            if asked is not None:
-                yield asked
-            continue
-        yield judged(
-            about_port(wired, part.node),
-            f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}, "
-            f"rated {part.rated_a:g} A. An electrician decides.",
-            against(current, part.rated_a, "A"),
-            inputs=(
-                as_input(name_of(wired, hop.load), va),
-                Input(name=part.name, value=part.rated_a),
-                Input(name="rules", value=wired.place_of(hop.load).kit.rules),
-            ),
-        )
+        parts = list(_parts(wired, hop, joint))
+        yield from _judge_part(wired, hop, va, wired.ports[joint.b].connector, parts, _hops_over(wired, joint))
+    for hop in power_feeds(wired).hops.values():
+        if wired.ports[hop.load].carries == "mains":
+            parts = list(_own_parts(wired, hop))
+            va = demand(wired).of_inlet[hop.load]
+            yield from _judge_part(wired, hop, va, wired.ports[hop.load].connector, parts, [hop])
+
+
+def _judge_part(wired: Wired, hop: Hop, va: Given, coupler: str, parts: list[Part], hops: list[Hop]) -> Iterator[Draft]:
+    part = min(parts, key=lambda part: part.rated_a, default=None)
+    if part is None:
+        return
+    current = amperes(va, supply_of(wired, hop).volts, coupler)
+    carries = current.agrees(part.carries)
+    breaker_a = _breaker_a(wired, hop.source)
+    if carries or (breaker_a is not None and breaker_a <= part.rated_a):
+        return  # a breaker that is no larger is judged by itself
+    if carries is None:
+        asked = ask_demand(wired, hops, f"{part.name} carries it", against(current, part.rated_a, "A"))
+        if asked is not None:
+            yield asked
+        return
+    yield judged(
+        about_port(wired, part.node),
+        f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}, "
+        f"rated {part.rated_a:g} A. An electrician decides.",
+        against(current, part.rated_a, "A"),
+        inputs=(
+            as_input(name_of(wired, hop.load), va),
+            Input(name=part.name, value=part.rated_a),
+            Input(name="rules", value=wired.place_of(hop.load).kit.rules),
+        ),
+    )
+
+
+def _own_parts(wired: Wired, hop: Hop) -> Iterator[Part]:
+    """Return what of a place itself limits what goes in at an inlet: its label, its cable and, unlinked, its inlet."""
+    place, rules = wired.place_of(hop.load), wired.place_of(hop.load).kit.rules
+    port = wired.ports[hop.load]
+    if not hop.run.joints:
+        rated = rating_a(port.connector, rules)
+        if rated is not None:
+            yield Part(name=f"the {connector(port.connector).name}", rated_a=rated, node=hop.load)
+    if place.spec.kind not in PASSING_KINDS:
+        return
+    label = place.spec.power.rated_a if place.spec.power is not None else None
+    if label is not None:
+        yield Part(name=f"the {place.spec.name}", rated_a=label, node=hop.load)
+    cable = _cable_a(place.spec.cable, rules, connector(port.connector).phases)
+    if cable is not None:
+        yield Part(name=f"the cable of the {place.spec.name}", rated_a=cable, node=hop.load)
 
 
 def mains_joints(wired: Wired) -> Iterator[tuple[Hop, Joint]]:
@@ -125,7 +161,8 @@ def _parts(wired: Wired, hop: Hop, joint: Joint) -> Iterator[Part]:
         rated = rating_a(port.connector, rules)
         if rated is not None:
             yield Part(name=f"the {connector(port.connector).name}", rated_a=rated, node=node)
-    rated = _cord_a(wired, joint, rules)
+    sheet = joint.cable.cable if joint.cable is not None else None
+    rated = _cable_a(sheet, rules, connector(wired.ports[joint.b].connector).phases)
     if rated is not None and joint.cable is not None:
         yield Part(name=f"the {joint.cable.name}", rated_a=rated, node=joint.b)
 
@@ -138,12 +175,11 @@ def halves(wired: Wired, joint: Joint) -> Iterator[tuple[Node, Port]]:
         yield from ((joint.a, ends[0]), (joint.b, ends[1]))
 
 
-def _cord_a(wired: Wired, joint: Joint, rules: str) -> float | None:
-    """Return what the cord of a link carries: its fuse, its rating, or what the rules give for its gauge. [A]"""
-    sheet = joint.cable.cable if joint.cable is not None else None
+def _cable_a(sheet: CableSheet | None, rules: str, phases: int | None) -> float | None:
+    """Return what a cable carries: its fuse, its rating, or what the rules give for its gauge. [A]"""
     if sheet is None:
         return None
-    loaded = 3 if connector(wired.ports[joint.b].connector).phases == 3 else 2
+    loaded = 3 if phases == 3 else 2
     by_gauge = None
     if sheet.area_mm2 is not None:
         by_gauge = cord_rated_a(rules, area_mm2=sheet.area_mm2, loaded_conductors=loaded)
@@ -153,17 +189,20 @@ def _cord_a(wired: Wired, joint: Joint, rules: str) -> float | None:
     return min(known, default=None)
 
 
+EVERYDAY_CIRCUIT_A = {"iec": 16.0, "north_america": 20.0}
+"""Behind a breaker of this size leads and strips of household couplers are used everywhere. [A]
+Source: IEC 60364-4-43, 433.3.1, where the load cannot overload them; NFPA 70, 210.21(B) and 240.5, from memory."""
+
+
 @check("unprotected-reduction", "stop", COUPLERS)
 def unprotected_reduction(wired: Wired) -> Iterator[Draft]:
-    """A thinner part that feeds several outlets hangs on a larger breaker, with no breaker or fuse between."""
+    """A thinner part hangs on a larger breaker, with no breaker or fuse of its own size between."""
     for hop, joint in mains_joints(wired):
-        breaker_a = _breaker_a(wired, hop.source)
-        outlets = [node for node in outlets_of(wired, hop.load) if wired.ports[node].carries == "mains"]
-        if breaker_a is None or not outlets or _is_protected(wired, outlets, joint):
-            continue
+        breaker = _breaker_above(wired, hop.source)
         part = min(_parts(wired, hop, joint), key=lambda part: part.rated_a, default=None)
-        if part is None or part.rated_a >= breaker_a:
+        if breaker is None or part is None or _is_protected(wired, hop, joint, part, breaker[1]):
             continue
+        outlet, breaker_a = breaker
         yield judged(
             about_port(wired, hop.load),
             f"Put a breaker or fuse of {part.rated_a:g} A in front of {name_of(wired, hop.load)}: "
@@ -171,7 +210,7 @@ def unprotected_reduction(wired: Wired) -> Iterator[Draft]:
             "An electrician decides.",
             against(breaker_a, part.rated_a, "A"),
             inputs=(
-                port_reading(wired, hop.source, "power", "breaker_a"),
+                port_reading(wired, outlet, "power", "breaker_a"),
                 Input(name=part.name, value=part.rated_a),
             ),
         )
@@ -182,6 +221,33 @@ def _breaker_a(wired: Wired, outlet: Node) -> float | None:
     return power.breaker_a if power is not None and power.role == "source" else None
 
 
-def _is_protected(wired: Wired, outlets: Iterable[Node], joint: Joint) -> bool:
-    fuse = joint.cable.cable.fuse_a if joint.cable is not None and joint.cable.cable is not None else None
-    return fuse is not None or any(_breaker_a(wired, outlet) is not None for outlet in outlets)
+def _breaker_above(wired: Wired, outlet: Node) -> tuple[Node, float] | None:
+    """Return the nearest breaker that protects what is plugged into an outlet, with its outlet; None if not known."""
+    for _ in range(DEEPEST):
+        breaker_a = _breaker_a(wired, outlet)
+        if breaker_a is not None:
+            return outlet, breaker_a
+        sheet = wired.place_of(outlet).spec.power
+        inlets = inlets_of(wired, outlet)
+        if not inlets or (sheet is not None and sheet.output_va is not None):
+            return None  # what supplies by itself limits its own current
+        hop = power_feeds(wired).hops[inlets[0]]
+        if not hop.is_fed:
+            return None
+        outlet = hop.source
+    return None
+
+
+def _is_protected(wired: Wired, hop: Hop, joint: Joint, part: Part, breaker_a: float) -> bool:
+    """Tell whether a part needs no protection of its own: by its size, by a fuse, or as everyday practice."""
+    sheet = joint.cable.cable if joint.cable is not None else None
+    has_fuse = (sheet is not None and sheet.fuse_a is not None) or any(
+        port.connector in FUSED_PLUGS for _, port in halves(wired, joint)
+    )
+    onward = [node for node in outlets_of(wired, hop.load) if wired.ports[node].carries == "mains"]
+    has_breakers = bool(onward) and all(_breaker_a(wired, node) is not None for node in onward)
+    rules = wired.place_of(hop.load).kit.rules
+    va = demand(wired).through_joint[joint.number]
+    current = amperes(va, supply_of(wired, hop).volts, wired.ports[joint.b].connector)
+    is_everyday = breaker_a <= EVERYDAY_CIRCUIT_A[rules] and current.high <= part.rated_a
+    return part.rated_a >= breaker_a or has_fuse or has_breakers or is_everyday

@@ -9,12 +9,15 @@ from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.given import Given, total, widest
+from calc.load_volts import LoadVolts, at_constant_power
 from calc.poe import class_limits
+from calc.rig.cables import MAINS, conductor_ohm
 from calc.rig.demand import demand
 from calc.rig.inputs import Input, as_input, port_reading, reading
 from calc.rig.poe_budget import Ask, ask
 from calc.rig.subjects import about, about_port, name_of
-from calc.rig.wiring import Hop, Node, Place, Wired, poe_feeds, power_feeds
+from calc.rig.supply import label_of
+from calc.rig.wiring import Hop, Lead, Node, Place, Wired, leads, poe_feeds, power_feeds
 
 SHEET = "data sheet"
 
@@ -161,6 +164,50 @@ def _compare(
             against(value, limit, "V", at_least=not too_high),
             inputs=inputs,
         )
+
+
+@check("dc-drop", "stop", "IEC 60228; Ohm's law")
+def dc_drop(wired: Wired) -> Iterator[Draft]:
+    """A lead of stated length and conductors leaves too few volts at what it feeds.
+
+    The load is taken as one that draws the same watts at whatever volts arrive, as converters and supplies do.
+    """
+    for hop in power_feeds(wired).hops.values():
+        between = [lead for lead in leads(wired, hop.run) if _is_measured(lead)]
+        if not hop.is_fed or wired.ports[hop.load].carries != "dc" or not between:
+            continue
+        given, taken = _given_volts(wired, hop.source)[0], label_of(wired.ports[hop.load].power)
+        watts = demand(wired).of_inlet[hop.load]
+        if given is None or taken is None or not watts.settled or given < taken[0]:
+            continue
+        ohm = total([conductor_ohm(lead, DC_C) for lead in between], "cable.length_m")
+        left = at_constant_power(given, watts.high, 1000, ohm.low)
+        if left.at_load_v is not None and left.at_load_v >= taken[0]:
+            continue
+        yield _too_few_volts(wired, hop, left, taken[0], between)
+
+
+DC_C = 20.0
+"""A lead for some watts stays at the temperature of the room. [°C]"""
+
+
+def _is_measured(lead: Lead) -> bool:
+    return lead.sheet.length_m is not None and (lead.sheet.area_mm2 is not None or lead.sheet.awg is not None)
+
+
+def _too_few_volts(wired: Wired, hop: Hop, left: LoadVolts, least_v: float, between: list[Lead]) -> Draft:
+    arrives = 0.0 if left.at_load_v is None else left.at_load_v
+    what = left.why or f"{arrives:.1f} V of {left.supply_v:g} V arrive there"
+    return judged(
+        about_port(wired, hop.load),
+        f"Use a thicker or shorter lead to {name_of(wired, hop.load)}: {what.removesuffix('.')}, "
+        f"and it takes {least_v:g} V at least.",
+        against(arrives, least_v, "V", at_least=True),
+        inputs=(
+            as_input(name_of(wired, hop.load), demand(wired).of_inlet[hop.load]),
+            *MAINS.inputs(wired, between),
+        ),
+    )
 
 
 def _given_volts(wired: Wired, outlet: Node) -> tuple[float | None, float | None]:

@@ -136,12 +136,17 @@ def _damaged(wired: Wired) -> Iterator[tuple[Node, frozenset[str]]]:
 def _severity(wired: Wired, node: Node, kinds: frozenset[str]) -> str:
     if wired.place_of(node).is_spare:
         return "note"
-    hot = "contact" in kinds and wired.ports[node].carries in BURNS
-    if _in_use(wired, node) and (kinds & CUTS_THE_SIGNAL or hot):
+    if _in_use(wired, node) and (kinds & CUTS_THE_SIGNAL or _can_hurt(wired, node, kinds)):
         return "stop"
     said = {"label"} | (HOLDING_DAMAGE if _lost_hold(wired, node, kinds) else set())
     reachable = _in_use(wired, node) or wired.ports[node].face == "outside"
     return "caution" if reachable and kinds - said else "note"
+
+
+def _can_hurt(wired: Wired, node: Node, kinds: frozenset[str]) -> bool:
+    """Tell whether damage may burn or leave live parts open to touch. Source: IEC 60364-4-41, 410.3."""
+    carries = wired.ports[node].carries
+    return (carries in BURNS and "contact" in kinds) or (carries == "mains" and "shell" in kinds)
 
 
 def _in_use(wired: Wired, node: Node) -> bool:
@@ -152,6 +157,9 @@ def _advice(wired: Wired, node: Node, kinds: frozenset[str], severity: str) -> s
     here, why = name_of(wired, node), _what_is_wrong(kinds)
     if severity != "stop":
         return f"Mark {here}: {why}."
+    if _can_hurt(wired, node, kinds):
+        unit = wired.place_of(node).path
+        return f"Withdraw {unit} and have it tested before it is used again: at {here} {why}. An electrician decides."
     other = _sound_alternative(wired, node)
     joints = wired.joints_at.get(node)
     if other is None or not joints:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from math import inf, sqrt
+from math import inf
 
 from calc.assumptions import efficiency, power_factor, stated
 from calc.connectors import connector
@@ -11,10 +11,6 @@ from calc.mains import label_va
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
 
-NOMINAL_V = {"iec": 230.0, "north_america": 120.0}
-"""Line to neutral, at an outlet of which nobody has said anything. [V]"""
-NOMINAL_BETWEEN_PHASES_V = {"iec": 400.0, "north_america": 208.0}
-"""The same between two phases of a three-phase outlet; IEC 60038, ANSI C84.1, from memory. [V]"""
 THREE_PHASES = 3
 DEEPEST = 64
 """Longer than any chain of distribution; one that long is a ring."""
@@ -64,7 +60,9 @@ def own_va(wired: Wired, place: Place, inlet: Node) -> Given:
     """Return the apparent power that a place draws for itself at a mains inlet, at worst. [VA]"""
     spec, port = place.spec, wired.ports[inlet]
     sheet = spec.power
-    if sheet is not None and sheet.rated_a is not None and sheet.at_volts is not None:
+    passes_on = spec.kind in PASSING_KINDS or _supplies_mains(wired, place)
+    # What only passes mains on has a rating on its label; what draws has its draw there.
+    if sheet is not None and sheet.rated_a is not None and sheet.at_volts is not None and not passes_on:
         provenance = spec.provenance.get("power.rated_a", "data sheet")
         return Given.known(label_va(sheet.rated_a, sheet.at_volts), provenance, "power.rated_a")
     watts = stated(spec, "power.max_w")
@@ -74,9 +72,16 @@ def own_va(wired: Wired, place: Place, inlet: Node) -> Given:
         watts = _drawn_by_supply_w(wired, place)
     if watts is not None:
         return _divided(watts, power_factor(spec))
-    if spec.kind in PASSING_KINDS:
+    if passes_on:
         return Given.known(0.0, "data sheet", "power.max_w")
     return Given.unknown("power.rated_a")
+
+
+def _supplies_mains(wired: Wired, place: Place) -> bool:
+    """Tell whether a place gives mains by a rating of its own: an uninterruptible supply, an inverter, a generator."""
+    sheet = place.spec.power
+    gives = any(wired.ports[node].carries == "mains" for node in power_feeds(wired).outlets.get(place.id, ()))
+    return gives and (place.spec.kind == "supply" or (sheet is not None and sheet.output_va is not None))
 
 
 def _drawn_by_supply_w(wired: Wired, place: Place) -> Given | None:
@@ -114,33 +119,6 @@ def _divided(amount: Given, share: Given) -> Given:
 def between(low: float, high: float, provenance: str, name: str) -> Given:
     """Return a number between two ends; without an upper end it is not known, whatever it was made from."""
     return Given(low, high, "unknown" if high == inf else provenance, name)
-
-
-def outlet_volts(wired: Wired, outlet: Node) -> float:
-    """Return the volts at a mains outlet, line to neutral where it has three phases. [V]
-
-    What nobody stated is the nominal voltage of the kit's rules.
-    """
-    port, place = wired.ports[outlet], wired.place_of(outlet)
-    volts = port.power.volts_max if port.power is not None and port.power.role == "source" else None
-    if volts is None:
-        return NOMINAL_V[place.kit.rules]
-    return volts / sqrt(3) if connector(port.connector).phases == THREE_PHASES else volts
-
-
-def labelled_volts(wired: Wired, outlet: Node, inlet: Node) -> tuple[float, ...]:
-    """Return the volts that meet an inlet, in the ways in which its label may state them. [V]
-
-    With three phases that is between phases and, where there is a neutral, to neutral as well.
-    """
-    coupler = connector(wired.ports[inlet].connector)
-    to_neutral = outlet_volts(wired, outlet)
-    if coupler.phases != THREE_PHASES:
-        return (to_neutral,)
-    power = wired.ports[outlet].power
-    stated = power.volts_max if power is not None and power.role == "source" else None
-    between = NOMINAL_BETWEEN_PHASES_V[wired.place_of(outlet).kit.rules] if stated is None else stated
-    return (between, to_neutral) if coupler.neutral else (between,)
 
 
 def amperes(va: Given, volts: float, connector_code: str) -> Given:

@@ -5,12 +5,13 @@ from math import inf
 from typing import TypedDict
 
 from calc.given import Given, total
-from calc.rig.demand import NOMINAL_V, own_va
+from calc.rig.demand import amperes, demand, own_va
 from calc.rig.heat_sources import heat_w
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.kit import Kit
 from calc.rig.plug_map import placed_w
 from calc.rig.poe_budget import budgets
+from calc.rig.supply import supply_of
 from calc.rig.warm_cases import temperatures, warm_cases
 from calc.rig.weights import known_kg, parts_of
 from calc.rig.wiring import Place, Wired, own_places, power_feeds
@@ -48,7 +49,7 @@ def figures(wired: Wired, kit: Kit) -> Figures:
     mains_va = _settled(_mains_va(wired, own))
     return Figures(
         mains_va=mains_va,
-        mains_a=None if mains_va is None else round(mains_va / NOMINAL_V[kit.rules], DECIMALS),
+        mains_a=_mains_a(wired, own, mains_va),
         heat_w=_settled([heat_w(wired, place) for place in own]),
         case_rise_celsius=_case_rise_celsius(wired, kit),
         weight_kg=_weight_kg(wired, kit),
@@ -65,6 +66,22 @@ def _mains_va(wired: Wired, own: list[Place]) -> list[Given]:
         if place.spec.kind not in PASSING_KINDS
     )
     return [own_va(wired, place, node) for place, node in first if node is not None]
+
+
+def _mains_a(wired: Wired, own: list[Place], mains_va: float | None) -> float | None:
+    """Return the current of each line at the kit's own feed: the inlet through which most of it comes. [A]"""
+    hops = power_feeds(wired).hops
+    inlets = [
+        node
+        for place in own
+        for node in power_feeds(wired).inlets.get(place.id, ())
+        if wired.ports[node].carries == "mains"
+    ]
+    if mains_va is None or not inlets:
+        return None
+    feed = max(inlets, key=lambda node: demand(wired).of_inlet[node].high)
+    volts, coupler = supply_of(wired, hops[feed]).volts, wired.ports[feed].connector
+    return round(amperes(Given.known(mains_va, "data sheet", ""), volts, coupler).high, DECIMALS)
 
 
 def _settled(parts: Iterable[Given]) -> float | None:

@@ -5,7 +5,7 @@ Together the calls of a function give all its arguments; more than one call is f
 
 from calc.channel import Span
 from calc.connectors import Adapter
-from calc.intervals import Request
+from calc.intervals import Effort, Request
 from calc.mains import Circuit, Load
 from calc.poe import PoeChannel, PoeDevice, PoePort, PoeSource
 
@@ -110,7 +110,14 @@ SAMPLE_CALLS = [
     ("calc.heat.sun_rise_c", {"sun_w_m2": 800.0, "absorptance": 0.9, "lit_share": 0.3, "outside_w_m2k": 10.0}),
     ("calc.heat.wall_k_range_w_m2k", {"build": "aluminium"}),
     ("calc.heat.wall_k_w_m2k", {"build": "foam-lined"}),
-    ("calc.intervals.assign", {"requests": [Request("show", 9, 17, ("A-1", "A-2"))], "units": ["A-1", "A-2"]}),
+    (
+        "calc.intervals.assign",
+        {
+            "requests": [Request("show", 9, 17, ("A-1", "A-2"))],
+            "units": ["A-1", "A-2"],
+            "effort": Effort(largest=False),
+        },
+    ),
     ("calc.intervals.peak_overlap", {"intervals": [(9.0, 10.5), (9.0, 12.5)]}),
     ("calc.lifting.lifting_index", {"load_kg": 20.0, **LIFT}),
     ("calc.lifting.people_needed", {"load_kg": 30.0, "one_person_kg": 15.0}),

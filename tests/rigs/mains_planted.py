@@ -148,14 +148,14 @@ RIGS = (
     Rig(
         name="a two-pole lead in front of a class I device",
         parts={
-            "wall": part("distro", "1 c7 230V out breakerC16", name="outlet without earth"),
+            "wall": OUTLET_16A,
             "device": part(
-                "other", "in c8 230V in", name="class I device", power={"max_w": 60, "protection_class": "I"}
+                "other", "in c14 230V in", name="class I device", power={"max_w": 60, "protection_class": "I"}
             ),
         },
-        links=(("device:in - wall:1", mains_lead("a c8 plug; b c7 plug", 2, 0.75, 2.5)),),
+        links=(("device:in - wall:1", mains_lead("a cee7-16; b c13 plug", 2, 0.75, 2.5)),),
         finds={"earth-broken": "stop"},
-        why="A class I device needs the protective conductor; C7 and C8 have two poles.",
+        why="A class I device needs the protective conductor; the plug of 2.5 A has two poles.",
         source="IEC 60364-4-41, 411.3.1.1",
     ),
     Rig(
@@ -189,6 +189,7 @@ RIGS = (
         },
         links=("drum:in - wall:1", *(f"lamp {n}:in - drum:{n}" for n in range(1, 5))),
         finds={"coupler-overload": "stop"},
+        also=frozenset({"circuit-overload", "drum-coiled"}),
         why="Four outlets draw 34.8 A through a cable that carries 16 A unwound.",
         source="IEC 61242",
     ),
@@ -328,7 +329,7 @@ RIGS = (
             "camera": part("camera", "in xlr-4 11-17V 25W in", name="camera, 25 W"),
         },
         links=(("camera:in - battery:out", {**mains_lead("a xlr-4 plug; b xlr-4 socket", 30, 0.75)}),),
-        finds={"dc-mismatch": "stop"},
+        finds={"dc-drop": "stop"},
         why="25 W at 12 V over 2 x 30 m of 0.75 mm2 leaves about 8.8 V; the camera needs 11 V.",
         source="Ohm's law; IEC 60228",
     ),
@@ -368,6 +369,7 @@ RIGS = (
         },
         links=(("device:in - wall:1", mains_lead("wall cee7-7; device c13 plug", 2, 0.5, 2.5)),),
         finds={"coupler-overload": "stop"},
+        also=frozenset({"unprotected-reduction"}),
         why="4.3 A through a lead rated 2.5 A.",
         source="IEC 60364-4-43, 433.1",
     ),

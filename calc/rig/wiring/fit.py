@@ -75,11 +75,13 @@ def _because(one: Port, other: Port) -> str:
 def usual_retention(port: Port) -> str | None:
     """Return how firmly the half that is made for this port is held in it; None if the register knows no such half.
 
+    Where several are made for it, the least firm: a locking half is something that one has to have.
+
     Source: connector register.
     """
     halves = [mate for mate in connector(port.connector).mates if mate.own_side == port.side]
     made_for_it = [mate for mate in halves if mate.connector == port.connector] or halves
-    return max((mate.retention for mate in made_for_it), key=RETENTIONS.index, default=None)
+    return min((mate.retention for mate in made_for_it), key=RETENTIONS.index, default=None)
 
 
 def retention(wired: Wired, node: Node) -> str | None:

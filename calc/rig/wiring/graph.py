@@ -2,14 +2,15 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeAlias, TypeVar
 
+from calc.connectors import connector
 from calc.errors import require_one_of
 from calc.rig.brief import Brief
 from calc.rig.ends import End
-from calc.rig.kit import Kit, Link, Port, Position, Spec, Unit
+from calc.rig.kit import Kit, Link, Port, PortPower, Position, Spec, Unit
 
 VIEWS = ("design", "packed")
 GONE = ("lost", "retired")
@@ -125,7 +126,7 @@ class Wired:
 
     def nodes_of(self, place: Place) -> Iterator[tuple[Node, Port]]:
         for port in place.spec.ports:
-            yield (place.id, port.name), port
+            yield (place.id, port.name), self.ports[place.id, port.name]
 
     def positions(self) -> Iterator[Position]:
         """Return every position, filled or not, without the case positions of nested kits."""
@@ -223,12 +224,26 @@ def _seen(view: str, position: Position) -> tuple[Spec | None, Unit | None]:
 
 def _add_ports(wired: Wired, place: Place) -> None:
     for port in place.spec.ports:
-        wired.ports[place.id, port.name] = port
+        wired.ports[place.id, port.name] = _with_role(place.spec, port)
     pairs = {(port.name, port.through) for port in place.spec.ports if port.through is not None}
     if not pairs and place.spec.kind in TWO_ENDED_KINDS and len(place.spec.ports) == 2:
         pairs = {(place.spec.ports[0].name, place.spec.ports[1].name)}
     for one, other in sorted(pairs):
         _join_through(wired, (place.id, one), (place.id, other))
+
+
+def _with_role(spec: Spec, port: Port) -> Port:
+    """Return a port with the role that its connector and the kind of the spec give it, where none is typed.
+
+    A mains port that nothing is said of still takes power or gives it: pins take it, contacts give it. Leads, and
+    ports that are joined to another one, do neither.
+    """
+    passes = port.through is not None or spec.kind in TWO_ENDED_KINDS or any(p.through == port.name for p in spec.ports)
+    if port.power is not None or port.carries != "mains" or port.poe is not None or passes:
+        return port
+    made_for = connector(port.connector)
+    role = made_for.role or ("load" if port.side in made_for.pins else "source")
+    return replace(port, power=PortPower(role=role))
 
 
 def _join_through(wired: Wired, one: Node, other: Node) -> None:

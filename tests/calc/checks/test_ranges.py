@@ -173,7 +173,7 @@ def test_of_several_checks_that_wait_the_nearest_to_its_limit_is_told():
     """The coupler of the load may carry nothing, of 16 A; the breaker carries 10 A already, of 16."""
     found = asking(loads(10), "power.rated_a")
     assert found.inputs["waiting"] == "circuit-overload, cord-drop, coupler-overload"
-    assert "distro 1" in found.message
+    assert "load 2" in found.message
 
 
 # The other way round, and what an acceptance is bound to.
