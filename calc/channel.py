@@ -54,6 +54,9 @@ _FIBRE_REACH_M = MappingProxyType(
         ("10GBASE-SR", "OM4"): 400.0,
         ("10GBASE-LR", "OS"): 10_000.0,
         ("10GBASE-ER", "OS"): 40_000.0,
+        ("25GBASE-SR", "OM3"): 70.0,  # IEEE 802.3 clause 112, from memory
+        ("25GBASE-SR", "OM4"): 100.0,  # likewise
+        ("25GBASE-LR", "OS"): 10_000.0,  # IEEE 802.3 clause 114, from memory
     }
 )
 _FIBRE_LOSS_LIMIT_DB = MappingProxyType(  # all from memory: channel insertion loss, the connections between included
@@ -71,6 +74,9 @@ _FIBRE_LOSS_LIMIT_DB = MappingProxyType(  # all from memory: channel insertion l
         ("10GBASE-SR", "OM2"): 1.8,
         ("10GBASE-SR", "OM3"): 2.6,
         ("10GBASE-SR", "OM4"): 2.9,
+        ("25GBASE-SR", "OM3"): 1.8,
+        ("25GBASE-SR", "OM4"): 1.9,
+        ("25GBASE-LR", "OS"): 6.3,
         ("10GBASE-LR", "OS"): 6.2,
         ("10GBASE-ER", "OS"): 10.9,
     }
@@ -82,6 +88,8 @@ FIBRE_WAVELENGTH_NM = MappingProxyType(
         ("1000BASE-LX", True): 1310,
         ("1000BASE-LX10", True): 1310,
         ("10GBASE-SR", False): 850,
+        ("25GBASE-SR", False): 850,
+        ("25GBASE-LR", True): 1310,
         ("10GBASE-LR", True): 1310,
         ("10GBASE-ER", True): 1550,
     }
@@ -253,8 +261,8 @@ def fibre_reach_m(fibre: str, application: str) -> float:
 
     Args:
         fibre: ``"OM1"`` to ``"OM4"``, ``"OS1"``, ``"OS2"``, or ``"OS"`` for any single-mode fibre. [-]
-        application: ``"1000BASE-SX"``, ``"1000BASE-LX"``, ``"1000BASE-LX10"``, ``"10GBASE-SR"``, ``"10GBASE-LR"`` or
-            ``"10GBASE-ER"``. [-]
+        application: ``"1000BASE-SX"``, ``"1000BASE-LX"``, ``"1000BASE-LX10"``, ``"10GBASE-SR"``, ``"10GBASE-LR"``,
+            ``"10GBASE-ER"``, ``"25GBASE-SR"`` or ``"25GBASE-LR"``. [-]
 
     Raises:
         BadInput: an unknown fibre or application, or one on which the standard does not run the other.

@@ -6,7 +6,7 @@ from calc.batteries import APPROVAL_MOST_WH, CABIN_MOST_WH, air_transport, watt_
 from calc.checking.compared import against
 from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
-from calc.lifting import people_needed, team_limit_kg
+from calc.lifting import ASSUMED_HANDS, people_needed, recommended_limit, team_limit_kg
 from calc.rig.brief import Lift
 from calc.rig.inputs import Input, reading
 from calc.rig.kit import Kit
@@ -18,13 +18,35 @@ OURS = ("company", "loose")
 """Whose things travel with us."""
 
 
-@check("too-heavy", "caution", "NIOSH 94-110; HSE L23")
+@check("too-heavy", ("caution", "note"), "NIOSH 94-110; HSE L23")
 def too_heavy(wired: Wired) -> Iterator[Draft]:
-    """A kit weighs more than the people who are to lift it there may lift by hand."""
+    """A kit weighs more than the people who are to lift it there may lift by hand.
+
+    A kit of which nothing is said is held against what one person may lift with both hands close and nothing in the
+    way: beyond that it is a note, which tells how many people it takes.
+    """
+    stated = {id(kit) for kit, brief in wired.briefs if brief.lifts}
+    if id(None) not in stated:
+        yield from (draft for kit in wired.kits if id(kit) not in stated for draft in _by_assumed_hands(wired, kit))
     for kit, brief in wired.briefs:
         for lift in brief.lifts:
             for lifted in [kit] if kit is not None else _brought_along(wired):
                 yield from _lifted(wired, lifted, lift)
+
+
+def _by_assumed_hands(wired: Wired, kit: Kit) -> Iterator[Draft]:
+    load_kg = known_kg(parts_of(wired, kit))
+    one_kg = recommended_limit(**ASSUMED_HANDS).limit_kg
+    if kit.belongs != "company" or load_kg <= one_kg:
+        return
+    yield judged(
+        about_kit(wired, kit),
+        f"{_way_to_lift(load_kg, one_kg)}: {kit.name} weighs {load_kg:g} kg, and one person may lift {one_kg:g} kg "
+        "close to the body. Say where it is lifted for a closer answer.",
+        against(load_kg, one_kg, "kg"),
+        severity="note",
+        inputs=(Input(name="one person, kg", value=one_kg, provenance="assumed"),),
+    )
 
 
 def _brought_along(wired: Wired) -> Iterator[Kit]:

@@ -17,7 +17,7 @@ ASSUMED_UNIT_LOADS = 1.0
 """Of a receiver; no sheet of ours states it. Common practice. [-]"""
 
 
-@check("dmx-on-3-pin", "caution", E111)
+@check("dmx-on-3-pin", "stop", E111)
 def dmx_on_3_pin(wired: Wired) -> Iterator[Draft]:
     """DMX is on a 3-pole connector beside an audio one on the panel."""
     three_pole = [node for node in exposed(wired) if wired.ports[node].connector == THREE_POLES]

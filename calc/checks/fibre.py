@@ -16,7 +16,7 @@ from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.errors import BadInput
-from calc.rig.inputs import Input
+from calc.rig.inputs import Input, port_speed
 from calc.rig.subjects import about_port, name_of
 from calc.rig.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
 
@@ -26,7 +26,7 @@ CORE_UM = {"OM1": 62.5, "OM2": 50.0, "OM3": 50.0, "OM4": 50.0, "OS": 9.0, "OS1":
 SINGLE_MODE_UM = 9.0
 APPLICATIONS_OF_SPEED = {
     speed: tuple(name for name in FIBRE_APPLICATIONS if name.startswith(prefix))
-    for speed, prefix in ((1000.0, "1000BASE"), (10_000.0, "10GBASE"))
+    for speed, prefix in ((1000.0, "1000BASE"), (10_000.0, "10GBASE"), (25_000.0, "25GBASE"))
 }
 
 
@@ -110,8 +110,20 @@ def _loss_db(kind: str, application: str, length_m: float, mated: int, expanded:
 
 @check("fibre-type-mismatch", ("stop", "caution"), IEEE)
 def fibre_type_mismatch(wired: Wired) -> Iterator[Draft]:
-    """Two kinds of glass meet in one run: stop for single-mode on multimode, caution for two sizes of core."""
+    """Two kinds of glass meet in one run: stop for single-mode on multimode, caution for two sizes of core.
+
+    So do optics of two rates: fibre ports, unlike copper ones, do not agree on one.
+    """
     for channel, between in fibre_channels(wired):
+        rates = [wired.ports[node].speed_mbps for node in (channel.a, channel.b)]
+        if channel.complete and None not in rates and rates[0] != rates[1]:
+            yield Draft(
+                subject=about_port(wired, channel.a),
+                severity="stop",
+                message=f"Use optics of one rate at {name_of(wired, channel.a)} and {name_of(wired, channel.b)}: "
+                f"{' and '.join(f'{rate:g} Mb/s' for rate in rates)} do not link, as fibre ports agree on nothing.",
+                inputs=tuple(port_speed(wired, node) for node in (channel.a, channel.b)),
+            )
         known = [lead for lead in between if lead.sheet.category in CORE_UM]
         cores = {CORE_UM[str(lead.sheet.category)] for lead in known}
         unnamed = [lead for lead in between if lead.sheet.category is None and lead.spec is not None]

@@ -82,7 +82,7 @@ def _is_unmanaged(place: Place) -> bool:
     return place.spec.network is not None and place.spec.network.managed is False
 
 
-@check("querier-missing", "caution", GROUPS)
+@check("querier-missing", ("caution", "stop"), GROUPS)
 def querier_missing(wired: Wired) -> Iterator[Draft]:
     """Something snoops on group traffic and nothing in its network asks who listens: it dies after 260 s."""
     for network in fabric_groups(wired):
@@ -106,5 +106,6 @@ def querier_missing(wired: Wired) -> Iterator[Draft]:
             f"Switch on a querier in the network of {snooping[0].path}: without one, group traffic stops "
             f"{GROUPS_DIE_AFTER_S} s after it starts.",
             against(0, 1, "queriers", at_least=True),
+            severity="stop" if any(brief.universes for _, brief in wired.briefs) else "caution",
             inputs=inputs,
         )

@@ -1,7 +1,8 @@
 """Segments: who separates them, who gives addresses on them, and what collides."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
+from ipaddress import ip_network
 from itertools import combinations
 
 from calc.addressing import overlaps
@@ -12,13 +13,14 @@ from calc.checks.network import BRIDGING
 from calc.rig.asked import AskedSegment, asked_segments
 from calc.rig.inputs import Input, reading
 from calc.rig.kit import Kit
-from calc.rig.subjects import Subject, about, about_kit
+from calc.rig.subjects import Subject, about, about_kit, about_port, name_of
 from calc.rig.wiring import (
     Fabric,
     Network,
     Node,
     Place,
     Wired,
+    channels,
     fabric_behind,
     fabric_groups,
     fabric_of,
@@ -67,6 +69,57 @@ def _separates(place: Place) -> bool | None:
     if sheet is None:
         return None
     return False if sheet.managed is False else sheet.vlans
+
+
+@check("vlan-differs", "stop", BRIDGING)
+def vlan_differs(wired: Wired) -> Iterator[Draft]:
+    """The ports at the two ends of a run are in different segments, or one segment has two VLAN numbers."""
+    named: dict[Node, set[str]] = {}
+    for asked in asked_segments(wired):
+        for node in asked.nodes:
+            named.setdefault(node, set()).add(asked.name)
+    for channel in channels(wired):
+        on_the_way = [channel.a, *(node for pair in channel.passed for node in pair), channel.b]
+        said = [node for node in on_the_way if node in named]
+        apart = next((node for node in said[1:] if named[node] != named[said[0]]), None)
+        if apart is not None:
+            yield _apart(wired, (said[0], apart), named)
+
+
+def _apart(wired: Wired, ends: tuple[Node, Node], named: Mapping[Node, set[str]]) -> Draft:
+    first, second = ends
+    lost = " and ".join(sorted(named[first] ^ named[second]))
+    return Draft(
+        subject=about_port(wired, first),
+        message=f"Put {name_of(wired, first)} and {name_of(wired, second)} into the same segments: a lead joins them, "
+        f"and {lost} is at one end only.",
+        inputs=tuple(Input(name=name_of(wired, node), value=" and ".join(sorted(named[node]))) for node in ends),
+    )
+
+
+@check("address-pool-short", "stop", PRIVATE_ADDRESSES)
+def address_pool_short(wired: Wired) -> Iterator[Draft]:
+    """More people are to be on the air than the largest block of the brief has addresses for."""
+    for kit, brief in wired.briefs:
+        blocks = [segment for segment in brief.segments if segment.block is not None]
+        if brief.radio is None or not blocks:
+            continue
+        largest = max(blocks, key=lambda segment: _addresses(str(segment.block)))
+        clients, addresses = brief.radio.clients, _addresses(str(largest.block))
+        if clients <= addresses:
+            continue
+        yield judged(
+            about_kit(wired, kit),
+            f"Give {largest.name} a larger block: {clients} are to be on the air, and {largest.block} has {addresses} "
+            "addresses for them.",
+            against(addresses, clients, "addresses", at_least=True),
+            inputs=(Input(name="clients", value=clients), Input(name="block", value=largest.block)),
+        )
+
+
+def _addresses(block: str) -> int:
+    """Return how many devices a block has addresses for: all but its own, the one for everybody and the gateway's."""
+    return max(0, ip_network(block).num_addresses - 3)
 
 
 @check("address-overlap", "stop", PRIVATE_ADDRESSES)

@@ -90,6 +90,7 @@ SAMPLE_CALLS = [
     ("calc.rules.cord_rated_a", {"rules": "iec", "area_mm2": 1.5, "loaded_conductors": 2}),
     ("calc.rules.cord_rated_a", {"rules": "north_america", "awg": 14, "loaded_conductors": 3}),
     ("calc.rules.rule_set", {"name": "iec"}),
+    ("calc.signal_runs.recommended_length", {"signal": "sdi", "rate_mbps": 1485}),
     ("calc.spares.failure_rate", {"failures": 3, "exposure_days": 365.0, "confidence": 0.9}),
     ("calc.spares.spares_needed", {"rate_per_day": 0.0108, "days": 90.0, "confidence": 0.95}),
     ("calc.streams.rtp_audio_mbps", {"channels": 8, "sample_hz": 48000.0, "bits": 24, "packet_time_ms": 1.0}),

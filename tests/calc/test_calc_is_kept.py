@@ -42,7 +42,7 @@ PURE = {
     "build", "channel", "channels", "circuits", "code", "confidence", "coupling", "curve", "device", "devices",
     "efficiency", "expanded_beam_pairs", "failures", "fibre", "from_", "granted", "height", "intervals",
     "lines", "lit_share", "loaded_conductors", "loads", "mated_pairs", "mcs", "name", "overhead", "pairs",
-    "people", "phases", "effort",
+    "people", "phases", "effort", "signal",
     "poe_class", "port_class", "power_factor", "pulse_factor", "receivers", "reduced_class_ok", "requests", "rules",
     "segments", "side_a", "side_b", "slots", "source_port", "sources", "spans", "splices", "standard", "standing",
     "stranded", "streams", "system", "third_harmonic", "to", "units", "universe", "universes", "width",

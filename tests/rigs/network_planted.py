@@ -138,7 +138,7 @@ RIGS = (
         parts={
             "switch A": PLAIN,
             "console": part("console", "lan 8p8c 1G", name="lighting console"),
-            "access point": part("access-point", "lan 8p8c 1G", name="access point"),
+            "access point": part("access-point", "lan 8p8c 1G", name="access point", network={"snooping": False}),
         },
         links=("console:lan - switch A:1", "access point:lan - switch A:2"),
         brief={**universes(20), "radio": {"clients": 5, "client_mbps": 1, "basic_rate_mbps": 6}},

@@ -43,7 +43,7 @@ def test_the_address_works_once(client) -> None:
     assert User.objects.count() == 1
 
 
-@pytest.mark.parametrize("key", ["guess", signing.dumps("begin", salt="another purpose", key="k" * 50)])
+@pytest.mark.parametrize("key", ["guess", "ImJlZ2luIg:1xYDVw:X0RVAtl0X42zBV19Vyr68DZZsMEZCu-1EedecOJFq8o"])
 def test_a_key_that_this_service_did_not_make_opens_nothing(client, key: str) -> None:
     assert client.post(f"/begin/{key}/", GIVEN).status_code == 404
     assert User.objects.count() == 0

@@ -228,6 +228,10 @@ def _add_ports(wired: Wired, place: Place) -> None:
     pairs = {(port.name, port.through) for port in place.spec.ports if port.through is not None}
     if not pairs and place.spec.kind in TWO_ENDED_KINDS and len(place.spec.ports) == 2:
         pairs = {(place.spec.ports[0].name, place.spec.ports[1].name)}
+    if not pairs and place.spec.kind == "fixture":
+        control = [port for port in place.spec.ports if port.carries == "dmx"]
+        if len(control) == 2 and control[0].side != control[1].side:
+            pairs = {(control[0].name, control[1].name)}  # what comes in goes on to the next one (ANSI E1.11)
     for one, other in sorted(pairs):
         _join_through(wired, (place.id, one), (place.id, other))
 

@@ -18,7 +18,7 @@ def beside(first, second):
 
 def test_three_poles_beside_audio():
     found = only(beside(control("dmx"), control("mic", carries="audio")), "dmx-on-3-pin")
-    assert (found.severity, found.subject.port) == ("caution", "dmx")
+    assert (found.severity, found.subject.port) == ("stop", "dmx")
 
 
 def test_five_poles_or_no_audio_beside():
