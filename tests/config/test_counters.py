@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 
 from config.counters import SharedCounters
-from inventory.base.api import throttles
+from inventory.base import rates
 
 
 @pytest.fixture
@@ -41,7 +41,7 @@ def test_a_process_counts_for_itself_while_redis_does_not_answer(server, request
 
 
 def test_the_limit_holds_while_redis_does_not_answer(refusing, monkeypatch):
-    monkeypatch.setattr(throttles, "cache", SharedCounters(refusing, {"KEY_PREFIX": uuid.uuid4().hex}))
-    waits = [throttles.seconds_to_wait("somebody", per_second=0.001, burst=3) for _ in range(4)]
+    monkeypatch.setattr(rates, "cache", SharedCounters(refusing, {"KEY_PREFIX": uuid.uuid4().hex}))
+    waits = [rates.seconds_to_wait("somebody", per_second=0.001, burst=3) for _ in range(4)]
     assert waits[:3] == [0, 0, 0]
     assert waits[3] > 0
