@@ -61,6 +61,12 @@ class LastOwnerError(DomainError):
     advice = "Make another active person owner first, then change this one."
 
 
+class FaultOpenError(DomainError):
+    code = "fault-open"
+    title = "A fault that keeps it from use is still open"
+    advice = "Enter the repair that closes the fault, or say on the fault that the unit can be used with it."
+
+
 class AlreadyBegunError(DomainError):
     code = "already-begun"
     title = "The first owner is set up already"

@@ -108,6 +108,13 @@ def poe_starved(wired: Wired) -> Iterator[Draft]:
     if not _misses_a_source(wired):
         for node in plan(wired).starved:
             yield _starved(wired, node, "no free powered port has enough left for it")
+        for node in plan(wired).unproven[:1]:
+            yield undecided(
+                about_port(wired, node),
+                f"Draw the connection of {name_of(wired, node)}: a place for it was not found, and that there is none "
+                "could not be worked out.",
+                unlocks="ports",
+            )
         yield from _doubtful(wired)
 
 

@@ -42,6 +42,8 @@ class Plan:
     """Devices for which nothing is left, whatever the missing numbers are."""
     doubtful: tuple[Node, ...]
     """Devices for which something is left only if a missing number is good enough."""
+    unproven: tuple[Node, ...]
+    """Devices for which no place was found before the search ended: there may be one."""
     any_order_ok: bool | None
     worst_w: float | None
     """Watts left on the worst-off source under the worst plugging, links included; None: not known. [W]"""
@@ -58,14 +60,15 @@ def _plan(wired: Wired) -> Plan:
     bench = _Bench(wired)
     worst = bench.answer(at_worst=True)
     best = bench.answer(at_worst=False) if bench.has_unknowns() else worst
-    starved = tuple(bench.ends[name] for name in best.unplaced)
+    without_place = tuple(bench.ends[name] for name in best.unplaced)
     doubtful = tuple(bench.ends[name] for name in worst.unplaced if name not in best.unplaced)
     least = bench.worst_plugging() if not worst.unplaced and bench.hanging else None
     left_w = bench.least_left_w(least)
     in_any_order = worst.any_order_ok if worst.any_order_ok == best.any_order_ok else None
     return Plan(
         placed={bench.ends[device]: bench.ends[port] for device, (_, port) in worst.placed.items()},
-        starved=starved,
+        starved=without_place if best.most_proven else (),
+        unproven=() if best.most_proven else without_place,
         doubtful=doubtful,
         # No order mends a source that its drawn links overload already.
         any_order_ok=False if left_w is not None and left_w < 0 else in_any_order,

@@ -7,9 +7,11 @@ from typing import Any, TypedDict
 from inventory.base.changes import Change
 from inventory.base.errors import HeldByHistoryError, InvalidError
 from inventory.base.models import User
-from inventory.models import Location, Spec, Tag, Unit
+from inventory.errors import FaultOpenError
+from inventory.models import Fault, Location, Spec, Tag, Unit
 from inventory.models.fault import DowntimeCause
 from inventory.models.unit import UnitState
+from inventory.rows import open_faults
 from inventory.services.downtimes import hold_back, release
 from inventory.services.fetching import row_at, row_named
 from inventory.services.tags import free_tags, note_tags, refuse_taken_tag, retag
@@ -135,6 +137,20 @@ def _change_state(c: Change, unit: Unit, state: str) -> None:
         unit.state = UnitState.IN_SERVICE  # from lost or retired too: the downtime then says what it is
         hold_back(c, unit, cause=DowntimeCause.OTHER)
     else:
+        if state == UnitState.IN_SERVICE:
+            _require_no_fault_in_the_way(unit)
         release(c, unit)
         unit.state = state
     unit.save(update_fields=["state"])
+
+
+def _require_no_fault_in_the_way(unit: Unit) -> None:
+    """Refuse to bring a unit back past a fault that keeps it from use: it would be promised again at once."""
+    fault = Fault.objects.filter(open_faults(), unit=unit, usable=False).order_by("reported_at", "pk").first()
+    if fault is not None:
+        where = f" at {fault.port_name}" if fault.port_name else ""
+        raise FaultOpenError(
+            f"{unit.tag} has an open fault ({fault.what}{where}) that keeps it from use. Enter its repair, or judge it "
+            "usable.",
+            fault=fault.pk,
+        )

@@ -33,8 +33,17 @@ def kit_of(rig: Rig) -> calc_kit.Kit:
     positions = tuple(_position(ids[label], label, what, specs, numbers) for label, what in rig.parts.items())
     links = tuple(_links(rig, ids, specs, numbers))
     fields = dict(rig.kit)
-    brief = None if rig.brief is None else brief_from(_with_ids(rig.brief, ids))
+    brief = None if rig.brief is None else brief_from(_document(rig.brief, ids))
     return calc_kit.Kit(id=1, name=rig.name, positions=positions, links=links, rules=rig.rules, brief=brief, **fields)
+
+
+def _document(brief: Body, ids: Mapping[str, int]) -> Any:
+    """Return a brief as it is kept: with ids of positions, and the ends of streams by the names of calculation."""
+    streams = [
+        {{"from": "source", "to": "sink"}.get(name, name): value for name, value in stream.items()}
+        for stream in brief.get("streams", ())
+    ]
+    return _with_ids({**brief, "streams": streams}, ids)
 
 
 def _with_ids(value: Any, ids: Mapping[str, int]) -> Any:

@@ -201,7 +201,6 @@ RIGS = (
                 "fixture",
                 "in c14 230V in",
                 name="lamp, 2.3 kW, 220 V at least",
-                ports=[],
                 power={"max_w": 2300, "power_factor": 1.0, "protection_class": "I"},
             ),
         },

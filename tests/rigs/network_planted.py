@@ -293,8 +293,8 @@ RIGS = (
                 {
                     "name": f"flow {n}",
                     "mbps": 9.84,
-                    "source": {"position": "stage box", "port": "net"},
-                    "sink": {"position": "desk", "port": "net"},
+                    "from": {"position": "stage box", "port": "net"},
+                    "to": {"position": "desk", "port": "net"},
                 }
                 for n in range(1, 9)
             ]
@@ -309,8 +309,8 @@ RIGS = (
         links=("encoder:lan - router:lan 1",),
         brief={
             "streams": [
-                {"name": "main", "mbps": 6, "source": {"position": "encoder", "port": "lan"}},
-                {"name": "backup", "mbps": 6, "source": {"position": "encoder", "port": "lan"}},
+                {"name": "main", "mbps": 6, "from": {"position": "encoder", "port": "lan"}},
+                {"name": "backup", "mbps": 6, "from": {"position": "encoder", "port": "lan"}},
             ],
             "internet_up_mbps": 10,
         },
