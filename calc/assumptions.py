@@ -261,9 +261,15 @@ def _field(spec: Spec, path: str) -> Any:
 
 
 def _own(here: Any, name: str, path: str) -> Any:
-    if not is_dataclass(here) or name not in {field.name for field in fields(here)}:
+    if name not in _fields_of(here.__class__):
         raise BadInput("path", path, "a field of the spec or of one of its sheets")
     return getattr(here, name)
+
+
+@cache
+def _fields_of(kind: type) -> frozenset[str]:
+    """Return the names of the fields of a dataclass; none of anything else."""
+    return frozenset(field.name for field in fields(kind)) if is_dataclass(kind) else frozenset()
 
 
 def _provenance(spec: Spec, path: str) -> str:

@@ -35,6 +35,7 @@ def run(kit: Kit, as_of: datetime) -> Result:
     on_paper = all(position.unit is None for position in kit.positions)
     planned = evaluate(design, registered())
     findings = merge([*planned, *([] if on_paper else _packed(packed, planned))])
+    sums = figures(design, kit)
     return Result(
         findings=findings,
         verdict=verdict(finding.severity for finding in findings),
@@ -42,8 +43,8 @@ def run(kit: Kit, as_of: datetime) -> Result:
             "design": verdict(f.severity for f in findings if "design" in f.views),
             "packed": None if on_paper else verdict(f.severity for f in findings if "packed" in f.views),
         },
-        figures=figures(design, kit),
-        capability=capability_of(design, kit),
+        figures=sums,
+        capability=capability_of(design, sums),
         next_change=_next_change(packed),
     )
 

@@ -25,9 +25,10 @@ def too_heavy(wired: Wired) -> Iterator[Draft]:
     A kit of which nothing is said is held against what one person may lift with both hands close and nothing in the
     way: beyond that it is a note, which tells how many people it takes.
     """
-    stated = {id(kit) for kit, brief in wired.briefs if brief.lifts}
-    if id(None) not in stated:
-        yield from (draft for kit in wired.kits if id(kit) not in stated for draft in _by_assumed_hands(wired, kit))
+    stated = [kit for kit, brief in wired.briefs if brief.lifts]
+    for unasked in wired.kits if None not in stated else ():
+        if not any(unasked is one for one in stated):
+            yield from _by_assumed_hands(wired, unasked)
     for kit, brief in wired.briefs:
         for lift in brief.lifts:
             for lifted in [kit] if kit is not None else _brought_along(wired):

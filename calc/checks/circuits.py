@@ -20,7 +20,7 @@ from calc.rig.demand import amperes, consumers, demand, own_va
 from calc.rig.inputs import Input, as_input, port_reading
 from calc.rig.subjects import about, about_port, name_of
 from calc.rig.supply import supply_at, supply_of
-from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
+from calc.rig.wiring import Hop, Node, Place, Wired, fed_by, outlets_of, power_feeds
 from calc.rules import rule_set
 
 CIRCUITS = "NEC 210; IEC 60898"
@@ -172,7 +172,7 @@ def _behind_devices(wired: Wired) -> tuple[set[Node], set[Node]]:
     for outlet in chain.from_iterable(power_feeds(wired).outlets.values()):
         if not _may_trip(wired, outlet):
             continue
-        for hop in behind(wired, outlet):
+        for hop in fed_by(wired, outlet):
             covered.update(outlets_of(wired, hop.load))
             if _rating_ma(wired, outlet) is not None:
                 protected.add(hop.load)

@@ -7,7 +7,7 @@ from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.rig.inputs import Input, reading
 from calc.rig.subjects import about, about_port, name_of
-from calc.rig.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_behind, fabric_groups, places_in, rings
+from calc.rig.wiring import Bridge, Fabric, Place, Wired, exposed, fabric_groups, fabric_reached, places_in, rings
 
 BRIDGING = "IEEE 802.1Q"
 GROUPS = "RFC 3376 8.4, RFC 4541"
@@ -54,7 +54,7 @@ def loop_possible(wired: Wired) -> Iterator[Draft]:
     """A lead between two panel ports would make a ring through unmanaged switching."""
     open_ports: dict[Fabric, list[str]] = {}
     for node in exposed(wired):
-        inward = None if wired.is_linked(node) else fabric_behind(wired, node)
+        inward = None if wired.is_linked(node) else fabric_reached(wired, node)
         if inward is not None:
             open_ports.setdefault(inward, []).append(name_of(wired, node))
     for network in fabric_groups(wired):

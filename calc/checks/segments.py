@@ -21,9 +21,9 @@ from calc.rig.wiring import (
     Place,
     Wired,
     channels,
-    fabric_behind,
     fabric_groups,
     fabric_of,
+    fabric_reached,
     places_in,
     runs_by_port,
 )
@@ -39,7 +39,7 @@ def vlan_unmanaged(wired: Wired) -> Iterator[Draft]:
     """Ports of separate segments are switched together by gear that can't keep VLANs apart."""
     segments_of: dict[Fabric, dict[str, AskedSegment]] = {}
     for asked in asked_segments(wired):
-        for fabric in map(partial(fabric_behind, wired), asked.nodes):
+        for fabric in map(partial(fabric_reached, wired), asked.nodes):
             if fabric is not None:
                 segments_of.setdefault(fabric, {})[asked.name] = asked
     for fabric in sorted(segments_of):

@@ -11,7 +11,7 @@ from calc.radio import clients_supported
 from calc.rig.brief import Brief, Stream
 from calc.rig.inputs import Input, port_speed
 from calc.rig.subjects import Subject, about_kit, about_port, name_of
-from calc.rig.wiring import Channel, Node, Step, Wired, kits_in, own_places, way
+from calc.rig.wiring import Channel, Node, Step, Wired, kits_in, own_places, path_between
 from calc.streams import uplink_needed_mbps
 
 TRUNK_SHARE = 0.75
@@ -57,16 +57,16 @@ def _loads(wired: Wired) -> dict[tuple[int, Node], tuple[Channel, list[Stream]]]
     streams: dict[tuple[int, Node], list[Stream]] = defaultdict(list)
     for _, brief in wired.briefs:
         for stream in brief.streams:
-            for channel, entered in _way(wired, stream):
+            for channel, entered in _path_of(wired, stream):
                 steps[channel.number, entered] = channel
                 streams[channel.number, entered].append(stream)
     return {key: (channel, streams[key]) for key, channel in steps.items()}
 
 
-def _way(wired: Wired, stream: Stream) -> tuple[Step, ...]:
+def _path_of(wired: Wired, stream: Stream) -> tuple[Step, ...]:
     source = wired.node(stream.source)
     sink = wired.node(stream.sink) if stream.sink is not None else None
-    return way(wired, source, sink) if source is not None and sink is not None else ()
+    return path_between(wired, source, sink) if source is not None and sink is not None else ()
 
 
 def _ports_on(channel: Channel) -> list[Node]:

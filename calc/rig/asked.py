@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from calc.rig.brief import ADDRESS_SERVERS, Segment
 from calc.rig.ends import End
 from calc.rig.kit import Kit
-from calc.rig.wiring import Network, Node, Wired, fabric_behind, fabric_groups
+from calc.rig.wiring import Network, Node, Wired, fabric_groups, fabric_reached
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +64,7 @@ def nodes_of(wired: Wired, ends: Iterable[End]) -> frozenset[Node]:
 
 def networks_of(wired: Wired, nodes: Iterable[Node]) -> tuple[Network, ...]:
     """Return the networks that these ports are in, or lead to."""
-    behind = {fabric_behind(wired, node) for node in nodes}
+    behind = {fabric_reached(wired, node) for node in nodes}
     return tuple(network for network in fabric_groups(wired) if behind & set(network))
 
 

@@ -91,12 +91,12 @@ def capability(kit: Kit, view: str = "design") -> Capability:
     Raises:
         BadInput: ``view`` is neither.
     """
-    return capability_of(wire([kit], view=view, as_of=NO_DATE), kit)
+    wired = wire([kit], view=view, as_of=NO_DATE)
+    return capability_of(wired, figures(wired, kit))
 
 
-def capability_of(wired: Wired, kit: Kit) -> Capability:
-    """Return what a kit offers that is wired by itself; what a check of it has worked out is not worked out again."""
-    sums = figures(wired, kit)
+def capability_of(wired: Wired, sums: Figures) -> Capability:
+    """Return what a kit offers that is wired by itself, with its figures."""
     specs = [place.spec for place in wired.places.values() if not place.is_spare]
     return Capability(
         ports=_panel_ports(wired),

@@ -9,7 +9,7 @@ from calc.connectors import connector
 from calc.given import Given, total
 from calc.mains import label_va
 from calc.rig.kinds import PASSING_KINDS
-from calc.rig.wiring import Hop, Node, Place, Wired, behind, outlets_of, power_feeds
+from calc.rig.wiring import Hop, Node, Place, Wired, fed_by, outlets_of, power_feeds
 
 THREE_PHASES = 3
 DEEPEST = 64
@@ -137,7 +137,7 @@ def consumers(wired: Wired, hops: Iterable[Hop]) -> list[Hop]:
     for hop in hops:
         found[hop.load] = hop
         for outlet in outlets_of(wired, hop.load):
-            found.update({further.load: further for further in behind(wired, outlet)})
+            found.update({further.load: further for further in fed_by(wired, outlet)})
     return [
         hop
         for hop in found.values()

@@ -19,8 +19,16 @@ HARDLY_WARM_KINDS = (*PASSING_KINDS, "fan")
 def heat_w(wired: Wired, place: Place) -> Given:
     """Return the heat that a place gives off inside the case. [W]
 
-    Nothing, where it stands outside while in use, or is only stowed there.
+    Nothing, where it is outside while in use, or is only stowed there.
     """
+    return wired.once(_heats_w)[place.id]
+
+
+def _heats_w(wired: Wired) -> dict[int, Given]:
+    return {place.id: _heat_w(wired, place) for place in wired.places.values()}
+
+
+def _heat_w(wired: Wired, place: Place) -> Given:
     nothing = Given.known(0.0, "data sheet", "power.max_w")
     if place.is_spare or _stands_outside(wired, place) or _is_stowed(wired, place):
         return nothing

@@ -19,14 +19,11 @@ class WarmCase:
     case: Place
     parts: dict[int, Given]
     """Place → its heat. [W]"""
+    heat_w: Given
+    """All the heat inside. [W]"""
     inside: frozenset[int]
     """Every place in it."""
     fans: tuple[Place, ...]
-
-    @property
-    def heat_w(self) -> Given:
-        """Return all the heat inside. [W]"""
-        return total(self.parts.values(), "power.max_w")
 
     @property
     def fan_m3h(self) -> float | None:
@@ -60,7 +57,8 @@ def _warm_cases(wired: Wired) -> tuple[WarmCase, ...]:
         if warm:
             fans = tuple(other for other in inside if other.spec.kind == "fan" and not other.is_spare)
             ids = frozenset(other.id for other in inside)
-            found.append(WarmCase(kit=kit, case=place, parts=warm, inside=ids, fans=fans))
+            all_w = total(warm.values(), "power.max_w")
+            found.append(WarmCase(kit=kit, case=place, parts=warm, heat_w=all_w, inside=ids, fans=fans))
     return tuple(found)
 
 

@@ -12,6 +12,7 @@ from django.core.cache import caches
 from django.core.cache.backends.base import BaseCache
 
 from calc.rig.capability import NO_DATE, capability_of
+from calc.rig.figures import figures
 from calc.rig.kit import Kit as KitFacts
 from calc.rig.wiring import Node, Wired, wire
 from calc.vocabulary import SEVERITIES
@@ -71,7 +72,7 @@ def assembled(facts: KitFacts, check: CheckRead) -> Assembled:
     with calculating(facts):
         # No drawing depends on the date, so both views are wired at a moment that never comes.
         design, packed = (wire([facts], view=view, as_of=NO_DATE) for view in ("design", "packed"))
-        offers = capability_document(capability_of(design, facts)) if kept is None else kept
+        offers = capability_document(capability_of(design, figures(design, facts))) if kept is None else kept
         kit = Assembled(facts=facts, design=design, packed=packed, offers=offers)
         kit.holes()  # what nothing else asks of a connector is refused here too, and not while a page is written
     return kit

@@ -17,7 +17,7 @@ from calc.rig.wiring.graph import (
     wire,
 )
 from calc.rig.wiring.leads import Lead, leads
-from calc.rig.wiring.power import Hop, PowerPath, behind, inlets_of, outlets_of, power_feeds, power_paths
+from calc.rig.wiring.power import Hop, PowerPath, fed_by, inlets_of, outlets_of, power_feeds, power_paths
 from calc.rig.wiring.runs import Channel, Run, channels, follow, has_power, never
 from calc.rig.wiring.single_points import SinglePoint, single_points
 from calc.rig.wiring.switching import (
@@ -26,14 +26,14 @@ from calc.rig.wiring.switching import (
     Network,
     Step,
     bridges,
-    fabric_behind,
     fabric_groups,
     fabric_of,
+    fabric_reached,
     far_end,
+    path_between,
     places_in,
     rings,
     runs_by_port,
-    way,
 )
 
 __all__ = [
@@ -59,14 +59,14 @@ __all__ = [
     "SinglePoint",
     "Step",
     "Wired",
-    "behind",
     "bridges",
     "channels",
     "exposed",
-    "fabric_behind",
     "fabric_groups",
     "fabric_of",
+    "fabric_reached",
     "far_end",
+    "fed_by",
     "fits",
     "follow",
     "has_power",
@@ -79,6 +79,7 @@ __all__ = [
     "never",
     "outlets_of",
     "own_places",
+    "path_between",
     "places_in",
     "poe_feeds",
     "power_feeds",
@@ -88,6 +89,5 @@ __all__ = [
     "runs_by_port",
     "single_points",
     "usual_retention",
-    "way",
     "wire",
 ]

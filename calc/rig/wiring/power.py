@@ -86,7 +86,7 @@ def outlets_of(wired: Wired, inlet: Node) -> list[Node]:
     return [node for node in power_feeds(wired).outlets.get(inlet[0], []) if inlet in inlets_of(wired, node)]
 
 
-def behind(wired: Wired, outlet: Node) -> Iterator[Hop]:
+def fed_by(wired: Wired, outlet: Node) -> Iterator[Hop]:
     """Return everything that an outlet feeds, directly or through others, each inlet once."""
     waiting, seen = [outlet], {outlet}
     while waiting:

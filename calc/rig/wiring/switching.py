@@ -62,7 +62,7 @@ def _bridges(wired: Wired) -> tuple[Bridge, ...]:
 def rings(wired: Wired) -> tuple[tuple[Bridge, ...], ...]:
     """Return the rings of switching, one for each run that closes one, by the shortest way round."""
     neighbours, closing = wired.once(_forest)
-    return tuple((*_way(neighbours, bridge.a, bridge.b), bridge) for bridge in closing)
+    return tuple((*_path(neighbours, bridge.a, bridge.b), bridge) for bridge in closing)
 
 
 def _forest(wired: Wired) -> tuple[Mapping[Fabric, list[Bridge]], list[Bridge]]:
@@ -85,7 +85,7 @@ Step: TypeAlias = tuple[Channel, Node]
 """A run, and the end by which it is entered."""
 
 
-def way(wired: Wired, a: Node, b: Node) -> tuple[Step, ...]:
+def path_between(wired: Wired, a: Node, b: Node) -> tuple[Step, ...]:
     """Return the runs from one network port to another, in order; none where no way leads there.
 
     Where rings leave several ways, it is the one that stays when the rings are broken.
@@ -98,7 +98,7 @@ def way(wired: Wired, a: Node, b: Node) -> tuple[Step, ...]:
     if start is None or goal is None:
         return ()
     steps, here = list(out), start
-    for bridge in _way(wired.once(_forest)[0], start, goal):
+    for bridge in _path(wired.once(_forest)[0], start, goal):
         entered, here = (bridge.channel.a, bridge.b) if bridge.a == here else (bridge.channel.b, bridge.a)
         steps.append((bridge.channel, entered))
     if here != goal:
@@ -111,7 +111,7 @@ def far_end(run: Channel, near: Node) -> Node:
     return run.b if near == run.a else run.a
 
 
-def fabric_behind(wired: Wired, node: Node) -> Fabric | None:
+def fabric_reached(wired: Wired, node: Node) -> Fabric | None:
     """Return the fabric of a port or, where it is switched with nothing, the one that its run leads to."""
     own = fabric_of(wired, node)
     run = runs_by_port(wired).get(node)
@@ -162,7 +162,7 @@ def _root(joined: dict[Fabric, Fabric], fabric: Fabric) -> Fabric:
     return fabric
 
 
-def _way(neighbours: Mapping[Fabric, list[Bridge]], start: Fabric, goal: Fabric) -> tuple[Bridge, ...]:
+def _path(neighbours: Mapping[Fabric, list[Bridge]], start: Fabric, goal: Fabric) -> tuple[Bridge, ...]:
     """Return the runs from one fabric to another, along a forest, so there is one way; none if no way leads there."""
     came_by: dict[Fabric, Bridge | None] = {start: None}
     waiting = deque([start])

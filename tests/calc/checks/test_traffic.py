@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from calc.checks import run
 from calc.rig.brief import Radio
-from calc.rig.wiring import way, wire
+from calc.rig.wiring import path_between, wire
 from calc.streams import rtp_audio_mbps, uplink_needed_mbps
 from tests.calc.checks.briefs import ask, stream
 from tests.calc.checks.kits import NOW, ethernet, findings, kit, labels, missing, only, panel, span, spec, switch
@@ -87,7 +87,7 @@ def test_a_way_is_found_exactly_where_the_graph_is_connected(pairs):
     graph = networkx.Graph(pairs)
     graph.add_nodes_from(range(6))
     for goal in range(1, 6):
-        steps = way(wired, (place["s0"], "door"), (place[f"s{goal}"], "door"))
+        steps = path_between(wired, (place["s0"], "door"), (place[f"s{goal}"], "door"))
         assert bool(steps) == networkx.has_path(graph, 0, goal)
         here = place["s0"]
         for channel, entered in steps:
