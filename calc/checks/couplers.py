@@ -3,8 +3,9 @@
 Figures for planning; local codes, the venue's rules and a licensed electrician decide.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import inf
 
 from calc.checking.asking import ask_demand
 from calc.checking.compared import against
@@ -84,6 +85,10 @@ def _is_made_for(label: tuple[float, float], volts: float) -> bool:
 @check("coupler-overload", "stop", COUPLERS)
 def coupler_overload(wired: Wired) -> Iterator[Draft]:
     """The load through a coupler, a cord, or what passes it on, is above its rating, whatever will feed it."""
+    yield from _one_a_place(_overloaded(wired))
+
+
+def _overloaded(wired: Wired) -> Iterator[Draft]:
     for hop, joint in mains_joints(wired):
         va = demand(wired).through_joint[joint.number]
         parts = list(_parts(wired, hop, joint))
@@ -93,6 +98,19 @@ def coupler_overload(wired: Wired) -> Iterator[Draft]:
             parts = list(_own_parts(wired, hop))
             va = demand(wired).of_inlet[hop.load]
             yield from _judge_part(wired, hop, va, wired.ports[hop.load].connector, parts, [hop])
+
+
+def _one_a_place(drafts: Iterable[Draft]) -> Iterator[Draft]:
+    """Return of each place what is farthest beyond its rating: inlet, lead and label of one box are one cause."""
+    worst: dict[int | None, Draft] = {}
+    for draft in drafts:
+        if draft.code is not None:
+            yield draft
+            continue
+        known = worst.get(draft.subject.position)
+        if known is None or (draft.margin or 0.0) < (known.margin or 0.0):
+            worst[draft.subject.position] = draft
+    yield from worst.values()
 
 
 def _judge_part(wired: Wired, hop: Hop, va: Given, coupler: str, parts: list[Part], hops: list[Hop]) -> Iterator[Draft]:
@@ -245,9 +263,9 @@ def _is_protected(wired: Wired, hop: Hop, joint: Joint, part: Part, breaker_a: f
         port.connector in FUSED_PLUGS for _, port in halves(wired, joint)
     )
     onward = [node for node in outlets_of(wired, hop.load) if wired.ports[node].carries == "mains"]
-    has_breakers = bool(onward) and all(_breaker_a(wired, node) is not None for node in onward)
-    rules = wired.place_of(hop.load).kit.rules
-    va = demand(wired).through_joint[joint.number]
-    current = amperes(va, supply_of(wired, hop).volts, wired.ports[joint.b].connector)
-    is_everyday = breaker_a <= EVERYDAY_CIRCUIT_A[rules] and current.high <= part.rated_a
-    return part.rated_a >= breaker_a or has_fuse or has_breakers or is_everyday
+    behind_a = [_breaker_a(wired, node) for node in onward]
+    phases = connector(wired.ports[joint.b].connector).phases or 1
+    # Breakers behind protect what is in front of them, if all of them together let no more through.
+    by_breakers = bool(behind_a) and sum(ampere if ampere is not None else inf for ampere in behind_a) / phases
+    is_everyday = breaker_a <= EVERYDAY_CIRCUIT_A[wired.place_of(hop.load).kit.rules]
+    return part.rated_a >= breaker_a or has_fuse or is_everyday or 0 < by_breakers <= part.rated_a

@@ -9,7 +9,9 @@ from calc.checking.drafts import Draft, undecided
 from calc.checking.registry import check
 from calc.checks.couplers import halves, mains_joints
 from calc.connectors import connector
+from calc.rig.demand import consumers
 from calc.rig.inputs import Input
+from calc.rig.kinds import PASSING_KINDS
 from calc.rig.kit import Port
 from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Hop, Joint, Node, Place, Wired, exposed, fits, power_feeds
@@ -28,6 +30,8 @@ def earth_broken(wired: Wired) -> Iterator[Draft]:
             continue
         sheet = place.spec.power
         protection = sheet.protection_class if sheet is not None else None
+        if protection is None and place.spec.kind in PASSING_KINDS:
+            protection = _strictest_behind(wired, hop)
         inputs = (
             Input(
                 name=f"{place.path}: protection class",
@@ -51,6 +55,13 @@ def earth_broken(wired: Wired) -> Iterator[Draft]:
                 f"{connector(without[1].connector).name} at {name_of(wired, without[0])} brings no {_earth(place)}.",
                 inputs=inputs,
             )
+
+
+def _strictest_behind(wired: Wired, hop: Hop) -> str | None:
+    """Return the class of what a box feeds that needs an earth first; None where nothing states one."""
+    sheets = [wired.place_of(one.load).spec.power for one in consumers(wired, [hop])]
+    classes = {sheet.protection_class for sheet in sheets if sheet is not None}
+    return "I" if "I" in classes else None
 
 
 def _earth(place: Place) -> str:

@@ -100,7 +100,7 @@ def unfed(wired: Wired) -> Iterator[Draft]:
     """Something with an inlet has no way to a source, although the rig is wired for that kind of power.
 
     An inlet that is led to the outside waits for the venue, and so does whatever feeds the rest of a kit in which
-    nothing gives power by itself. A rig without any source or lead of the kind is a bag of parts, and is not judged.
+    nothing gives power by itself. A rig without any source or lead of the kind is not wired yet, and is not judged.
     """
     fed = power_feeds(wired)
     for carries in ("mains", "dc"):
@@ -115,7 +115,8 @@ def unfed(wired: Wired) -> Iterator[Draft]:
 
 
 def _is_origin(wired: Wired, outlet: Node, carries: str) -> bool:
-    return wired.ports[outlet].carries == carries and not power_feeds(wired).inlets.get(outlet[0])
+    inlets = power_feeds(wired).inlets.get(outlet[0], ())
+    return wired.ports[outlet].carries == carries and all(wired.ports[node].carries != carries for node in inlets)
 
 
 def _waits_for_power(wired: Wired, place: Place, hops: list[Hop], carries: str, *, has_origin: bool) -> bool:

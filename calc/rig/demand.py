@@ -85,7 +85,7 @@ def _supplies_mains(wired: Wired, place: Place) -> bool:
 
 
 def _drawn_by_supply_w(wired: Wired, place: Place) -> Given | None:
-    """Return what a supply takes in for its rated output or, if nobody wrote that, for what is linked to it. [W]"""
+    """Return what a supply takes in for its rated output; without one, for what is linked to it, or may be. [W]"""
     output = stated(place.spec, "power.output_w")
     if output is None:
         fed = [
@@ -94,8 +94,18 @@ def _drawn_by_supply_w(wired: Wired, place: Place) -> Given | None:
             if wired.ports[outlet].carries != "mains"
             for hop in power_feeds(wired).by_source.get(outlet, ())
         ]
-        output = total(fed, "power.output_w") if fed else None
+        output = total(fed, "power.output_w") if fed else _rated_by_ports_w(wired, place)
     return None if output is None else _divided(output, efficiency(place.spec))
+
+
+def _rated_by_ports_w(wired: Wired, place: Place) -> Given | None:
+    """Return what the outputs of a supply give together, where each of them states it. [W]"""
+    outputs = [node for node in power_feeds(wired).outlets.get(place.id, ()) if wired.ports[node].carries != "mains"]
+    watts = [power.watts for node in outputs if (power := wired.ports[node].power) is not None]
+    known = [one for one in watts if one is not None]
+    if not known or len(known) < len(outputs):
+        return None
+    return Given.known(sum(known), "data sheet", f"ports.{outputs[0][1]}.power.watts")
 
 
 def own_w(wired: Wired, place: Place, inlet: Node) -> Given:

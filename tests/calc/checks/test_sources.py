@@ -64,3 +64,15 @@ def test_a_thin_lead_leaves_a_camera_too_few_volts(length_m, is_found):
     link = ("camera:in - battery:out", spec("lead", "cable", ends, cable=cable))
     found = findings(kit({"battery": battery, "camera": camera}, [link]), "dc-drop")
     assert [f.value for f in found] == ([0.0] if is_found else [])
+
+
+def test_the_breakers_behind_a_lead_protect_it_if_they_let_no_more_through():
+    """Six of 16 A on three phases let 32 A through each; on one phase, 96 A."""
+    for code, is_found in (("iec60309-63-3pne-400", False), ("iec60309-63-2pe-230", True)):
+        feed = spec("feed", "distro", [mains("out", code, "source", breaker_a=63)])
+        outlets = [mains(f"{n}", "cee7-3", "source", breaker_a=16) for n in range(6)]
+        box = spec("box", "distro", [mains("in", code, "load", side="plug"), *outlets])
+        ends = [mains("a", code, None, side="plug"), mains("b", code, None)]
+        lead = spec("lead", "cable", ends, cable=CableSheet(length_m=25, rated_a=32))
+        found = findings(kit({"feed": feed, "box": box}, [("box:in - feed:out", lead)]), "unprotected-reduction")
+        assert bool(found) is is_found
