@@ -8,7 +8,15 @@ from scheduling.errors import WrongStateError
 from scheduling.models import Booking, BookingState, Shortfall
 from scheduling.promises.decide import ALLOCATE_AGAIN
 from scheduling.promises.verbs import allocate_bookings
-from scheduling.services.bookings import BookingFields, Powers, book, cancel, require_may_change, require_not_cancelled
+from scheduling.services.bookings import (
+    BookingFields,
+    Powers,
+    book,
+    cancel,
+    require_may_change,
+    require_not_cancelled,
+    require_not_expired,
+)
 
 
 def use_alternative(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> int:
@@ -46,11 +54,13 @@ def reallocate(c: Change, booking_id: int, *, powers: Powers) -> int:
 
     Raises:
         NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
-        WrongStateError: it wants nothing any more.
+        WrongStateError: it is cancelled.
+        PencilExpiredError: it has expired. Its claims would hold nothing; give it a later date first.
     """
     booking = row_at(Booking, booking_id)
     require_may_change(c, booking, powers)
     require_not_cancelled(booking)
+    require_not_expired(c, booking)
     booking.version += 1
     booking.save()
     allocate_bookings(c, [booking], ALLOCATE_AGAIN)

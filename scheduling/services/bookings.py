@@ -123,7 +123,7 @@ def confirm(c: Change, booking_id: int, *, accept_shortfalls: bool = False, powe
     """
     booking = _own_booking(c, booking_id, powers)
     _require_may_accept_shortfalls(accept_shortfalls, powers)
-    _require_unexpired(c, booking)
+    require_not_expired(c, booking)
     _set_state(booking, BookingState.CONFIRMED)
     if booking.kit_id is not None:
         _require_case(booking.kit_id, booking.kit.name if booking.kit else "")
@@ -171,7 +171,7 @@ def extend(
     booking = _own_booking(c, booking_id, powers)
     _require_may_accept_shortfalls(accept_shortfalls, powers)
     require_not_cancelled(booking)
-    _require_unexpired(c, booking)
+    require_not_expired(c, booking)
     booking.starts_at, booking.ends_at = _period_in_order(
         starts_at or booking.starts_at, ends_at or booking.ends_at, ""
     )
@@ -344,6 +344,16 @@ def require_not_cancelled(booking: Booking) -> None:
         raise WrongStateError("The booking is cancelled.", state=booking.state)
 
 
+def require_not_expired(c: Change, booking: Booking) -> None:
+    """Refuse a pencil whose date has passed.
+
+    Raises:
+        PencilExpiredError: it has expired.
+    """
+    if has_expired(booking, c.now):
+        raise PencilExpiredError("The pencil has expired.", expires_at=booking.expires_at)
+
+
 def _require_may_accept_shortfalls(accept_shortfalls: bool, powers: Powers) -> None:
     if accept_shortfalls and not powers.shortfalls:
         raise NotYoursError("Accepting shortfalls is for a planner to do.")
@@ -353,11 +363,6 @@ def _set_state(booking: Booking, state: BookingState) -> None:
     if state not in BOOKING_MOVES[booking.state]:
         raise WrongStateError(f"The booking is {booking.state} and cannot become {state}.", state=booking.state)
     booking.state = state
-
-
-def _require_unexpired(c: Change, booking: Booking) -> None:
-    if has_expired(booking, c.now):
-        raise PencilExpiredError("The pencil has expired.", expires_at=booking.expires_at)
 
 
 def _name_lines(problem: ClaimConflictError, bookings: Sequence[Booking]) -> None:
