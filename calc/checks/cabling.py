@@ -110,14 +110,11 @@ def run_too_long(wired: Wired) -> Iterator[Draft]:
             if asked is not None:
                 yield asked
             continue
-        value_m, limit_m, what = best_over.value_m, best_over.limit_m, best_over.words
-        warm = " as warm as it lies" if limit_m not in (LENGTH_LIMIT_M, EQUIVALENT_LIMIT_M) else ""
         yield judged(
             about_port(wired, run.channel.a),
-            f"Shorten the run {ends} by {value_m - limit_m:.1f} m: "
-            f"{what} {value_m:.1f} m, at most {round(limit_m, 1):g} m{warm}.",
+            f"Shorten the run {ends} by {run.best.shorten_by_m:.1f} m: {best_over.words}.",
             compared,
-            value=value_m,
+            value=best_over.value_m,
             inputs=inputs,
         )
 
@@ -147,16 +144,18 @@ class TooLong:
 
     @property
     def words(self) -> str:
-        return "it counts as" if self.measure == "equivalent" else "it is"
+        warm = " as warm as it lies" if self.limit_m not in (LENGTH_LIMIT_M, EQUIVALENT_LIMIT_M) else ""
+        counted = "it counts as {:.1f} m of fixed cable" if self.measure == "equivalent" else "it is {:.1f} m long"
+        return f"{counted.format(self.value_m)}, and {round(self.limit_m, 1):g} m are the most{warm}"
 
 
 def _over(run: CopperRun) -> TooLong | None:
-    """Return the length that is beyond its limit; None if both are within."""
-    if run.equivalent_margin_m < 0:
+    """Return the length that is further beyond its limit, since that one says what to take out; None within both."""
+    if run.shorten_by_m <= 0:
+        return None
+    if -run.equivalent_margin_m >= -run.length_margin_m:
         return TooLong(measure="equivalent", value_m=run.equivalent_m, limit_m=run.equivalent_limit_m)
-    if run.length_margin_m < 0:
-        return TooLong(measure="length", value_m=run.length_m, limit_m=run.length_limit_m)
-    return None
+    return TooLong(measure="length", value_m=run.length_m, limit_m=run.length_limit_m)
 
 
 def _lengths(run: CopperChannel, over: TooLong) -> Compared:

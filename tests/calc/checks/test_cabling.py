@@ -75,7 +75,7 @@ def test_how_warm_it_is_taken_to_be_is_said():
     assert inputs["lead 1: copper temperature"] == 20
     warm = only(warmed(fixed(99)), "run-too-long")
     assert warm.inputs["lead 1: copper temperature"] == 30
-    assert "at most 98.1 m as warm as it lies" in warm.message
+    assert "98.1 m are the most as warm as it lies" in warm.message
 
 
 def hot_box(inside_m, outside_m):
@@ -106,6 +106,20 @@ def test_more_than_100_m_is_too_long_even_of_fixed_cable():
     found = only(chain(fixed(101)), "run-too-long")
     assert (found.value, found.limit) == (101.0, 100.0)
     assert findings(chain(fixed(100)), "run-too-long") == []
+
+
+@pytest.mark.parametrize(
+    ("cables", "value", "limit", "by"),
+    [
+        ([95, 10], 107.0, 102.0, "5.0 m"),  # 105 m long, 5 too many; counts as 95 + 10 x 1.2 = 107, 5 too many
+        ([104, 1], 105.0, 100.0, "5.0 m"),  # 105 m long, 5 too many; counts as 105.2, 3.2 too many
+        ([80, 30], 116.0, 102.0, "14.0 m"),  # 110 m long, 10 too many; counts as 116, 14 too many
+    ],
+)
+def test_the_limit_that_is_passed_further_says_by_how_much_to_shorten(cables, value, limit, by):
+    found = only(chain(fixed(cables[0]), cord(cables[1])), "run-too-long")
+    assert (found.value, found.limit) == (value, limit)
+    assert f" by {by}: " in found.message
 
 
 def test_an_unknown_length_may_be_too_long():
