@@ -77,6 +77,8 @@ class Connector:
     """source or load, where its shape admits only one of them for a device."""
     feed_through: bool
     """Whether its chassis sockets are joints rated as one component, with a bare socket behind."""
+    takes: tuple[str, ...]
+    """Of a cage: the connectors of the modules that go into it."""
     colour: str | None
     systems: Mapping[str, tuple[str, ...]]
     """Rule set → the supply systems (``calc.voltages``) that its shape or keying is made for; a rule set that is not
@@ -133,6 +135,7 @@ def _read(entry: Mapping[str, Any], mates: tuple[Mate, ...]) -> Connector:
         carries=entry["carries"],
         role=entry.get("role"),
         feed_through=entry.get("feed_through", False),
+        takes=tuple(entry.get("takes", ())),
         colour=entry.get("colour"),
         systems=entry.get("systems", _NOTHING),
         caution=entry.get("caution", ""),

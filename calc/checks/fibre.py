@@ -1,41 +1,37 @@
-"""Fibre runs: reach, and one kind of glass all the way."""
+"""Fibre runs: reach, light, and one kind of glass all the way."""
 
 from collections.abc import Iterator
 from math import inf
 
-from calc.channel import (
-    FIBRE_APPLICATIONS,
-    FIBRE_WAVELENGTH_NM,
-    FIBRES,
-    fibre_loss_db,
-    fibre_loss_limit_db,
-    fibre_reach_m,
-)
+from calc.channel import FIBRES, fibre_loss_db, fibre_loss_limit_db, fibre_reach_m, optics_of
 from calc.checking.asking import ask_of_lead
 from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
+from calc.checks.optics import optics_apart
 from calc.errors import BadInput
+from calc.rig.fibre_runs import FibreRun, fibre_runs, is_in_cage
 from calc.rig.inputs import Input, port_speed
 from calc.rig.subjects import about_port, name_of
-from calc.rig.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired, channels, leads
+from calc.rig.wiring import TWO_ENDED_KINDS, Channel, Lead, Node, Wired
 
 IEEE = "IEEE 802.3"
-CORE_UM = {"OM1": 62.5, "OM2": 50.0, "OM3": 50.0, "OM4": 50.0, "OS": 9.0, "OS1": 9.0, "OS2": 9.0}
+CORE_UM = {"OM1": 62.5, "OM2": 50.0, "OM3": 50.0, "OM4": 50.0, "OM5": 50.0, "OS": 9.0, "OS1": 9.0, "OS2": 9.0}
 """Nominal core of each kind, from memory. [µm]"""
 SINGLE_MODE_UM = 9.0
-APPLICATIONS_OF_SPEED = {
-    speed: tuple(name for name in FIBRE_APPLICATIONS if name.startswith(prefix))
-    for speed, prefix in ((1000.0, "1000BASE"), (10_000.0, "10GBASE"), (25_000.0, "25GBASE"))
-}
+LONG_WAVE_NM = {True: (1310, 1550), False: (850, 1300)}
+"""Whether the glass is single-mode → the wavelengths that its loss is stated at. Source: ANSI/TIA-568, from memory."""
 
 
 @check("fibre-too-long", ("stop", "caution"), f"{IEEE}, ANSI/TIA-568")
 def fibre_too_long(wired: Wired) -> Iterator[Draft]:
     """A fibre run is longer than any application of its speed reaches: stop; it may lose too much light: caution."""
-    for channel, between in fibre_channels(wired):
+    for run in fibre_runs(wired):
+        channel, between = run.channel, run.leads
         kinds = {str(lead.sheet.category) for lead in between} & set(FIBRES)
-        best_m = min((_reach_m(wired, channel, kind) for kind in kinds), default=inf)
+        best_m = min((_reach_m(run, kind) for kind in kinds), default=inf)
+        if best_m == 0:  # nothing of that speed runs on it: ``fibre-type-mismatch`` tells
+            continue
         length_m = sum(lead.sheet.length_m or 0.0 for lead in between)
         unmeasured = [lead for lead in between if lead.spec is not None and lead.sheet.length_m is None]
         inputs = _inputs(between)
@@ -53,18 +49,19 @@ def fibre_too_long(wired: Wired) -> Iterator[Draft]:
                 wired, unmeasured[0], "cable.length_m", "the light reaches the other end", compared, inputs
             )
         elif len(kinds) == 1:
-            yield from _dim(wired, channel, kinds.pop(), length_m, inputs)
+            yield from _dim(wired, run, kinds.pop(), length_m, inputs)
 
 
-def _dim(wired: Wired, channel: Channel, kind: str, length_m: float, inputs: tuple[Input, ...]) -> Iterator[Draft]:
+def _dim(wired: Wired, run: FibreRun, kind: str, length_m: float, inputs: tuple[Input, ...]) -> Iterator[Draft]:
     """Find a run that may lose more light than every application that reaches so far allows.
 
     A caution: the figures are the most that sound, clean glass may lose, and a meter may find less.
     """
+    channel = run.channel
     mated, expanded = _connections(wired, channel)
     budgets = [
         (fibre_loss_limit_db(kind, application), _loss_db(kind, application, length_m, mated, expanded))
-        for application in _applications(wired, channel)
+        for application in run.applications
         if 0 < _reach_of(kind, application) >= length_m
     ]
     limit_db, loss_db = max(budgets, key=lambda budget: budget[0] - budget[1], default=(inf, 0.0))
@@ -88,7 +85,7 @@ def _connections(wired: Wired, channel: Channel) -> tuple[int, int]:
     mated = expanded = 0
     for into, out in channel.passed:
         beams = [_is_expanded(wired, node) for node in (into, out)]
-        if wired.place_of(into).spec.kind not in TWO_ENDED_KINDS:
+        if wired.place_of(into).spec.kind not in TWO_ENDED_KINDS and not is_in_cage(wired, (into, out)):
             expanded += sum(beams)
             mated += not all(beams)
     for joint in channel.joints:
@@ -103,27 +100,22 @@ def _is_expanded(wired: Wired, node: Node) -> bool:
 
 
 def _loss_db(kind: str, application: str, length_m: float, mated: int, expanded: int) -> float:
-    wavelength_nm = FIBRE_WAVELENGTH_NM[application, CORE_UM[kind] == SINGLE_MODE_UM]
+    stated_nm = LONG_WAVE_NM[CORE_UM[kind] == SINGLE_MODE_UM]
+    sent_nm = min(optics_of(application).sends_nm)
+    wavelength_nm = min(stated_nm, key=lambda nm: abs(nm - sent_nm))
     loss_db = fibre_loss_db(length_m, kind, wavelength_nm, mated_pairs=mated, expanded_beam_pairs=expanded)
     return round(loss_db, 6)  # a sum of decimals must not tip a limit that it reaches exactly
 
 
 @check("fibre-type-mismatch", ("stop", "caution"), IEEE)
 def fibre_type_mismatch(wired: Wired) -> Iterator[Draft]:
-    """Two kinds of glass meet in one run: stop for single-mode on multimode, caution for two sizes of core.
+    """Two kinds of glass meet in one run, or optics that do not belong together, or glass that they are not made for.
 
-    So do optics of two rates: fibre ports, unlike copper ones, do not agree on one.
+    A caution for two sizes of core, and for 1310 against 1550 nm; all else does not link.
     """
-    for channel, between in fibre_channels(wired):
-        rates = [wired.ports[node].speed_mbps for node in (channel.a, channel.b)]
-        if channel.complete and None not in rates and rates[0] != rates[1]:
-            yield Draft(
-                subject=about_port(wired, channel.a),
-                severity="stop",
-                message=f"Use optics of one rate at {name_of(wired, channel.a)} and {name_of(wired, channel.b)}: "
-                f"{' and '.join(f'{rate:g} Mb/s' for rate in rates)} do not link, as fibre ports agree on nothing.",
-                inputs=tuple(port_speed(wired, node) for node in (channel.a, channel.b)),
-            )
+    yield from optics_apart(wired)
+    for run in fibre_runs(wired):
+        channel, between = run.channel, run.leads
         known = [lead for lead in between if lead.sheet.category in CORE_UM]
         cores = {CORE_UM[str(lead.sheet.category)] for lead in known}
         unnamed = [lead for lead in between if lead.sheet.category is None and lead.spec is not None]
@@ -136,32 +128,30 @@ def fibre_type_mismatch(wired: Wired) -> Iterator[Draft]:
                 f"{kinds} meet in it.",
                 inputs=_inputs(between),
             )
+        elif cores and run.applications and not any(_reach_m(run, str(lead.sheet.category)) for lead in known):
+            yield _never_on(wired, run, str(known[0].sheet.category))
         elif known and unnamed:
             yield ask_of_lead(
                 wired, unnamed[0], "cable.category", "one kind of fibre goes all the way", inputs=_inputs(between)
             )
 
 
-def fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...]:
-    """Return every fibre run that has a cable in it, with its cables."""
-    return wired.once(_fibre_channels)
+def _never_on(wired: Wired, run: FibreRun, kind: str) -> Draft:
+    a, b = run.channel.a, run.channel.b
+    stated = [end.application for end in run.ends if end.application is not None]
+    what = f"{stated[0]} is" if stated else f"optics of {optics_of(run.applications[0]).speed_mbps:g} Mb/s are"
+    return Draft(
+        subject=about_port(wired, a),
+        severity="stop",
+        message=f"Use other fibre or other optics from {name_of(wired, a)} to {name_of(wired, b)}: "
+        f"{what} not made for {kind}.",
+        inputs=(*_inputs(run.leads), port_speed(wired, a), port_speed(wired, b)),
+    )
 
 
-def _fibre_channels(wired: Wired) -> tuple[tuple[Channel, tuple[Lead, ...]], ...]:
-    with_leads = ((channel, leads(wired, channel)) for channel in channels(wired) if channel.carries == "fibre")
-    return tuple((channel, between) for channel, between in with_leads if between)
-
-
-def _reach_m(wired: Wired, channel: Channel, kind: str | None) -> float:
-    """Return the furthest that any application of the run's speed reaches on that kind of fibre. [m]"""
-    reaches = (_reach_of(str(kind), application) for application in _applications(wired, channel))
-    return max(reaches, default=inf)
-
-
-def _applications(wired: Wired, channel: Channel) -> tuple[str, ...]:
-    stated = [wired.ports[node].speed_mbps for node in (channel.a, channel.b)]
-    speed = min((speed for speed in stated if speed is not None), default=None)
-    return FIBRE_APPLICATIONS if speed is None else APPLICATIONS_OF_SPEED.get(speed, FIBRE_APPLICATIONS)
+def _reach_m(run: FibreRun, kind: str) -> float:
+    """Return the furthest that any application of the run reaches on that kind of fibre. [m]"""
+    return max((_reach_of(kind, application) for application in run.applications), default=inf)
 
 
 def _reach_of(kind: str, application: str) -> float:

@@ -23,5 +23,7 @@ HEADINGS: Mapping[str, str] = {
     "network": "Network",
     "cooling": "Cooling",
     "battery": "Battery",
+    "optics": "Optics",
+    "sound": "Loudspeaker and amplifier",
 }
 """Sheet → what pages call it."""

@@ -13,7 +13,16 @@ from types import MappingProxyType
 from calc.rig.brief import Brief
 from calc.rig.ends import End
 from calc.rig.fields import number
-from calc.rig.sheets import BatterySheet, CableSheet, CoolingSheet, NetworkSheet, PoeSheet, PowerSheet
+from calc.rig.sheets import (
+    BatterySheet,
+    CableSheet,
+    CoolingSheet,
+    NetworkSheet,
+    OpticsSheet,
+    PoeSheet,
+    PowerSheet,
+    SoundSheet,
+)
 
 NO_PROVENANCE: Mapping[str, str] = MappingProxyType({})
 NO_DAMAGE: Mapping[str, frozenset[str]] = MappingProxyType({})
@@ -81,6 +90,8 @@ class Spec:
     network: NetworkSheet | None = None
     cooling: CoolingSheet | None = None
     battery: BatterySheet | None = None
+    optics: OpticsSheet | None = None
+    sound: SoundSheet | None = None
     ports: tuple[Port, ...] = ()
     provenance: Mapping[str, str] = field(default_factory=lambda: NO_PROVENANCE)
 

@@ -7,6 +7,7 @@ migration; the interface, the forms, the pages and the messages are derived from
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from calc.channel import FIBRE_APPLICATIONS
 from calc.rig.fields import number, text, whole, yes_or_no
 from calc.vocabulary import ALLOTMENTS, PROTECTION_CLASSES
 
@@ -84,7 +85,24 @@ class BatterySheet:
     amp_hours: float | None = number("capacity", "Ah", most=100_000, may_be_zero=False, matters_for=("battery",))
 
 
-Sheet = PowerSheet | PoeSheet | CableSheet | NetworkSheet | CoolingSheet | BatterySheet
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpticsSheet:
+    """The light that an optical module, or a device with optics built in, sends and takes."""
+
+    application: str | None = text("optical application", choices=FIBRE_APPLICATIONS)
+    wavelength_nm: int | None = whole("wavelength sent", "nm", least=600, most=1700)
+    receives_nm: int | None = whole("wavelength received", "nm", least=600, most=1700)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoundSheet:
+    """The impedance of a loudspeaker, and the least that an output of an amplifier drives."""
+
+    impedance_ohm: float | None = number("nominal impedance", "Ω", most=10_000, may_be_zero=False)
+    least_ohm: float | None = number("least load impedance", "Ω", most=10_000, may_be_zero=False)
+
+
+Sheet = PowerSheet | PoeSheet | CableSheet | NetworkSheet | CoolingSheet | BatterySheet | OpticsSheet | SoundSheet
 SHEET_TYPES: Mapping[str, type[Sheet]] = {
     "power": PowerSheet,
     "poe": PoeSheet,
@@ -92,5 +110,7 @@ SHEET_TYPES: Mapping[str, type[Sheet]] = {
     "network": NetworkSheet,
     "cooling": CoolingSheet,
     "battery": BatterySheet,
+    "optics": OpticsSheet,
+    "sound": SoundSheet,
 }
 """Field of a spec → its sheet."""

@@ -47,6 +47,8 @@ class SpecInput(StrictSerializer):
     network = sheet_input("network")
     cooling = sheet_input("cooling")
     battery = sheet_input("battery")
+    optics = sheet_input("optics")
+    sound = sheet_input("sound")
     ports = serializers.ListField(child=PortInput(), required=False, max_length=200)
     ports_text = TextField(max_length=10_000, required=False)
     renames = serializers.DictField(child=TextField(max_length=60, allow_blank=False), required=False)

@@ -10,8 +10,10 @@ from inventory.models.sheets import (
     SpecCable,
     SpecCooling,
     SpecNetwork,
+    SpecOptics,
     SpecPoe,
     SpecPower,
+    SpecSound,
 )
 from inventory.models.spec import Port, Spec
 from inventory.models.unit import Tag, Unit, UnitPort
@@ -37,8 +39,10 @@ __all__ = [
     "SpecCable",
     "SpecCooling",
     "SpecNetwork",
+    "SpecOptics",
     "SpecPoe",
     "SpecPower",
+    "SpecSound",
     "Tag",
     "Unit",
     "UnitPort",

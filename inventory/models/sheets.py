@@ -5,6 +5,7 @@ Columns are named as in ``calc.rig.kit``'s sheets; a test compares the names.
 
 from django.db import models
 
+from calc.channel import FIBRE_APPLICATIONS
 from calc.vocabulary import ALLOTMENTS, PROTECTION_CLASSES
 from inventory.base.columns import at_least, choices, one_of
 from inventory.models.spec import Spec
@@ -102,6 +103,32 @@ class SpecBattery(models.Model):
     amp_hours = models.FloatField(null=True)
 
 
+class SpecOptics(models.Model):
+    """The light that a module, or a device with optics built in, sends and takes."""
+
+    spec = models.OneToOneField(Spec, on_delete=models.CASCADE, primary_key=True, related_name="optics")
+    application = models.CharField(max_length=20, choices=choices(FIBRE_APPLICATIONS), null=True)
+    wavelength_nm = models.SmallIntegerField(null=True)
+    receives_nm = models.SmallIntegerField(null=True)
+
+    class Meta:
+        constraints = [one_of("inventory_specoptics_application_known", "application", FIBRE_APPLICATIONS, null=True)]
+
+
+class SpecSound(models.Model):
+    """The impedance of a loudspeaker, and the least that an output of an amplifier drives."""
+
+    spec = models.OneToOneField(Spec, on_delete=models.CASCADE, primary_key=True, related_name="sound")
+    impedance_ohm = models.FloatField(null=True)
+    least_ohm = models.FloatField(null=True)
+
+    class Meta:
+        constraints = [
+            at_least("inventory_specsound_impedance_above_zero", "impedance_ohm", 0, strictly=True),
+            at_least("inventory_specsound_least_above_zero", "least_ohm", 0, strictly=True),
+        ]
+
+
 SHEETS: dict[str, type[models.Model]] = {
     "power": SpecPower,
     "poe": SpecPoe,
@@ -109,4 +136,6 @@ SHEETS: dict[str, type[models.Model]] = {
     "network": SpecNetwork,
     "cooling": SpecCooling,
     "battery": SpecBattery,
+    "optics": SpecOptics,
+    "sound": SpecSound,
 }

@@ -8,7 +8,17 @@ from typing import Annotated, Any, NotRequired, TypedDict
 from django.db.models import Case, Count, QuerySet, Value, When
 
 from calc.rig import kit as calc_kit
-from calc.rig.sheets import SHEET_TYPES, BatterySheet, CableSheet, CoolingSheet, NetworkSheet, PoeSheet, PowerSheet
+from calc.rig.sheets import (
+    SHEET_TYPES,
+    BatterySheet,
+    CableSheet,
+    CoolingSheet,
+    NetworkSheet,
+    OpticsSheet,
+    PoeSheet,
+    PowerSheet,
+    SoundSheet,
+)
 from inventory.assembly import read_specs
 from inventory.base.rows import rows_as
 from inventory.base.shapes import shape_of
@@ -86,6 +96,8 @@ class SpecShape(SpecColumns):
     network: Annotated[SheetAnswer, shape_of(NetworkSheet, "NetworkShape")] | None
     cooling: Annotated[SheetAnswer, shape_of(CoolingSheet, "CoolingShape")] | None
     battery: Annotated[SheetAnswer, shape_of(BatterySheet, "BatteryShape")] | None
+    optics: Annotated[SheetAnswer, shape_of(OpticsSheet, "OpticsShape")] | None
+    sound: Annotated[SheetAnswer, shape_of(SoundSheet, "SoundShape")] | None
     ports: list[PortShape]
 
 

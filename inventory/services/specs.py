@@ -41,6 +41,8 @@ class SpecFields(TypedDict, total=False):
     network: Mapping[str, Any] | None
     cooling: Mapping[str, Any] | None
     battery: Mapping[str, Any] | None
+    optics: Mapping[str, Any] | None
+    sound: Mapping[str, Any] | None
     ports: tuple[PortFacts, ...]
     renames: Mapping[str, str]
 

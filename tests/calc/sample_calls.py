@@ -48,6 +48,7 @@ SAMPLE_CALLS = [
     ),
     ("calc.channel.fibre_loss_limit_db", {"fibre": "OM3", "application": "10GBASE-SR"}),
     ("calc.channel.fibre_reach_m", {"fibre": "OM3", "application": "10GBASE-SR"}),
+    ("calc.channel.optics_of", {"application": "10GBASE-LR"}),
     ("calc.channel.temperature_factor", {"temperature_c": 30}),
     ("calc.conductors.awg_area_mm2", {"awg": 12}),
     ("calc.conductors.awg_diameter_mm", {"awg": 12}),

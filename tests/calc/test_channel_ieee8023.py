@@ -7,7 +7,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.channel import FIBRES, fibre_budget_db, fibre_loss_db, fibre_loss_limit_db, fibre_reach_m
+from calc.channel import (
+    FIBRE_APPLICATIONS,
+    FIBRES,
+    fibre_budget_db,
+    fibre_loss_db,
+    fibre_loss_limit_db,
+    fibre_reach_m,
+    optics_of,
+)
 from calc.errors import BadInput
 
 CONSTANTS = json.loads((Path(__file__).parent.parent / "reference" / "channel.json").read_text())["constants"]
@@ -37,6 +45,46 @@ def test_short_wavelength_gigabit_on_better_fibre(fibre):
 def test_long_wavelength_gigabit_on_multimode(fibre):
     """IEEE 802.3z, from memory."""
     assert fibre_reach_m(fibre, "1000BASE-LX") == 550
+
+
+@pytest.mark.parametrize(
+    ("application", "fibre", "reach_m"),
+    [
+        ("40GBASE-SR4", "OM3", 100),  # IEEE 802.3 clause 86
+        ("40GBASE-SR4", "OM4", 150),
+        ("40GBASE-LR4", "OS2", 10_000),  # clause 87
+        ("100GBASE-SR4", "OM3", 70),  # clause 95
+        ("100GBASE-SR4", "OM4", 100),
+        ("100GBASE-LR4", "OS2", 10_000),  # clause 88
+        ("10GBASE-SR", "OM5", 400),  # clause 52: no more on OM5 than on OM4
+        ("100BASE-FX", "OM1", 2_000),  # clause 26
+        ("1000BASE-BX10", "OS2", 10_000),  # clause 58
+    ],
+)
+def test_reach_of_faster_and_of_older_optics(application, fibre, reach_m):
+    """IEEE 802.3 by the clauses named, from memory."""
+    assert fibre_reach_m(fibre, application) == reach_m
+
+
+def test_the_two_ends_of_one_fibre_send_different_light():
+    """IEEE 802.3 clause 58, 1000BASE-BX10: 1310 nm one way and 1490 nm the other, over one fibre (from memory)."""
+    both_ways = optics_of("1000BASE-BX10")
+    assert (both_ways.sends_nm, both_ways.fibres) == ((1310, 1490), 1)
+    assert (optics_of("10GBASE-LR").sends_nm, optics_of("10GBASE-LR").fibres) == ((1310,), 2)
+
+
+def test_every_application_runs_on_some_fibre_and_may_lose_some_light():
+    for application in FIBRE_APPLICATIONS:
+        fitting = [fibre for fibre in FIBRES if _runs(fibre, application)]
+        assert fitting, application
+        assert all(fibre_loss_limit_db(fibre, application) > 1 for fibre in fitting)
+
+
+def _runs(fibre, application):
+    try:
+        return fibre_reach_m(fibre, application) > 0
+    except BadInput:
+        return False
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,8 @@ SHEETS = {
     "network": calc_kit.NetworkSheet,
     "cooling": calc_kit.CoolingSheet,
     "battery": calc_kit.BatterySheet,
+    "optics": calc_kit.OpticsSheet,
+    "sound": calc_kit.SoundSheet,
 }
 
 

@@ -45,7 +45,7 @@ def _fit(wired: Wired, joint: Joint) -> Fit:
         return _fit_cable(joint, a, b, joint.cable)
     if meets(a, b) is not None:
         return Fit(way="direct")
-    if family(a.connector) == family(b.connector):
+    if family(a.connector) == family(b.connector) or _takes(a, b) or _takes(b, a):
         return Fit(way="lead")
     return Fit(way="apart", misfit=joint.b, because=_because(a, b))
 
@@ -55,12 +55,22 @@ def _fit_cable(joint: Joint, a: Port, b: Port, cable: Spec) -> Fit:
         return Fit(way="unknown")
     pairs = list(permutations(cable.ports, 2))
     for near, far in pairs:
-        if meets(a, near) is not None and meets(far, b) is not None:
+        if _goes_into(near, a) and _goes_into(far, b):
             return Fit(way="cable", cable_ends=(near, far))
-    near, far = next((pair for pair in pairs if meets(a, pair[0]) is not None), pairs[0])
-    if meets(a, near) is None:
+    near, far = next((pair for pair in pairs if _goes_into(pair[0], a)), pairs[0])
+    if not _goes_into(near, a):
         return Fit(way="apart", misfit=joint.a, because=_because(near, a))
     return Fit(way="apart", misfit=joint.b, because=_because(far, b))
+
+
+def _goes_into(end: Port, port: Port) -> bool:
+    """Tell whether an end of a lead goes into a port, or into a module that the port is a cage for."""
+    return meets(port, end) is not None or (end.side == "plug" and _takes(port, end))
+
+
+def _takes(cage: Port, other: Port) -> bool:
+    """Tell whether one port is a cage, and the other of a connector that modules for it have."""
+    return cage.side == "socket" and other.connector in connector(cage.connector).takes
 
 
 def meets(one: Port, other: Port) -> str | None:

@@ -1,7 +1,4 @@
-"""Copper and fibre runs: how far they reach, and what they carry.
-
-A run is what the cabling standards call a channel: everything between two active ports.
-"""
+"""Copper runs: how far they reach, and what they carry."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -36,75 +33,6 @@ _REACH_M = MappingProxyType(
 """Speed in Mb/s → for a category and every better one, the length in metres that carries it."""
 
 _TWO_PAIR_SPEEDS_MBPS = (10, 100)
-
-_FIBRE_REACH_M = MappingProxyType(
-    {
-        ("1000BASE-SX", "OM1"): 275.0,
-        ("1000BASE-SX", "OM2"): 550.0,
-        ("1000BASE-SX", "OM3"): 550.0,  # from memory: the standard's figure for 50 µm, no more for better fibre
-        ("1000BASE-SX", "OM4"): 550.0,  # from memory, likewise
-        ("1000BASE-LX", "OM1"): 550.0,  # from memory
-        ("1000BASE-LX", "OM2"): 550.0,  # from memory
-        ("1000BASE-LX", "OM3"): 550.0,  # from memory
-        ("1000BASE-LX", "OS"): 5_000.0,
-        ("1000BASE-LX10", "OS"): 10_000.0,
-        ("10GBASE-SR", "OM1"): 33.0,
-        ("10GBASE-SR", "OM2"): 82.0,  # OM1/OM2 split from memory
-        ("10GBASE-SR", "OM3"): 300.0,
-        ("10GBASE-SR", "OM4"): 400.0,
-        ("10GBASE-LR", "OS"): 10_000.0,
-        ("10GBASE-ER", "OS"): 40_000.0,
-        ("25GBASE-SR", "OM3"): 70.0,  # IEEE 802.3 clause 112, from memory
-        ("25GBASE-SR", "OM4"): 100.0,  # likewise
-        ("25GBASE-LR", "OS"): 10_000.0,  # IEEE 802.3 clause 114, from memory
-    }
-)
-_FIBRE_LOSS_LIMIT_DB = MappingProxyType(  # all from memory: channel insertion loss, the connections between included
-    {
-        ("1000BASE-SX", "OM1"): 2.6,
-        ("1000BASE-SX", "OM2"): 3.56,
-        ("1000BASE-SX", "OM3"): 3.56,
-        ("1000BASE-SX", "OM4"): 3.56,
-        ("1000BASE-LX", "OM1"): 2.35,
-        ("1000BASE-LX", "OM2"): 2.35,
-        ("1000BASE-LX", "OM3"): 2.35,
-        ("1000BASE-LX", "OS"): 4.57,
-        ("1000BASE-LX10", "OS"): 6.0,
-        ("10GBASE-SR", "OM1"): 1.6,
-        ("10GBASE-SR", "OM2"): 1.8,
-        ("10GBASE-SR", "OM3"): 2.6,
-        ("10GBASE-SR", "OM4"): 2.9,
-        ("25GBASE-SR", "OM3"): 1.8,
-        ("25GBASE-SR", "OM4"): 1.9,
-        ("25GBASE-LR", "OS"): 6.3,
-        ("10GBASE-LR", "OS"): 6.2,
-        ("10GBASE-ER", "OS"): 10.9,
-    }
-)
-FIBRE_WAVELENGTH_NM = MappingProxyType(
-    {
-        ("1000BASE-SX", False): 850,
-        ("1000BASE-LX", False): 1300,
-        ("1000BASE-LX", True): 1310,
-        ("1000BASE-LX10", True): 1310,
-        ("10GBASE-SR", False): 850,
-        ("25GBASE-SR", False): 850,
-        ("25GBASE-LR", True): 1310,
-        ("10GBASE-LR", True): 1310,
-        ("10GBASE-ER", True): 1550,
-    }
-)
-"""By application and whether the fibre is single-mode. Source: IEEE 802.3. [nm]"""
-_MULTIMODE = ("OM1", "OM2", "OM3", "OM4")
-_SINGLE_MODE = ("OS", "OS1", "OS2")
-FIBRES = _MULTIMODE + _SINGLE_MODE
-FIBRE_APPLICATIONS = tuple(dict.fromkeys(application for application, _ in _FIBRE_REACH_M))
-
-MATED_PAIR_LOSS_DB = 0.75  # from memory
-SPLICE_LOSS_DB = 0.3  # from memory
-EXPANDED_BEAM_LOSS_DB = 1.5  # common practice
-_MULTIMODE_LOSS_DB_PER_KM = MappingProxyType({850: 3.5, 1300: 1.5})  # from memory
-_SINGLE_MODE_LOSS_DB_PER_KM = MappingProxyType({1310: 1.0, 1550: 1.0})  # from memory
 
 _NANOMETRE_DIGITS = 9  # sums of decimal lengths are rounded here, so that 0.1 + 0.2 does not tip a limit
 
@@ -150,21 +78,6 @@ class CopperRun:
     (not known) for a run beyond 100 m, where the standards say nothing. [Mb/s]"""
     ok: bool
     """Both lengths are within their limits and the asked speed is not above ``max_speed_mbps``; False beyond 100 m."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FibreBudget:
-    """The optical budget of a fibre run."""
-
-    available_db: float
-    """Weakest light sent over weakest light understood. [dB]"""
-    loss_db: float
-    margin_db: float
-    """Light to spare. [dB]"""
-    overload_margin_db: float | None
-    """Room below the receiver's most; None if one of the two maxima is not known. [dB]"""
-    ok: bool
-    """No known margin is negative."""
 
 
 def cord_allowance_m(fixed_m: float, awg: int) -> float:
@@ -253,138 +166,6 @@ def copper(spans: Sequence[Span], speed_mbps: float, temperature_c: float = 20) 
         shorten_by_m=max(0.0, length_m - LENGTH_LIMIT_M, equivalent_m - equivalent_limit_m),
         max_speed_mbps=max_speed_mbps,
         ok=within and max_speed_mbps is not None and speed_mbps <= max_speed_mbps,
-    )
-
-
-def fibre_reach_m(fibre: str, application: str) -> float:
-    """Return how far an optical application of IEEE 802.3 reaches on a kind of fibre.
-
-    Args:
-        fibre: ``"OM1"`` to ``"OM4"``, ``"OS1"``, ``"OS2"``, or ``"OS"`` for any single-mode fibre. [-]
-        application: ``"1000BASE-SX"``, ``"1000BASE-LX"``, ``"1000BASE-LX10"``, ``"10GBASE-SR"``, ``"10GBASE-LR"``,
-            ``"10GBASE-ER"``, ``"25GBASE-SR"`` or ``"25GBASE-LR"``. [-]
-
-    Raises:
-        BadInput: an unknown fibre or application, or one on which the standard does not run the other.
-
-    Source: IEEE 802.3z; IEEE 802.3 clause 52. From memory: the OM1/OM2 split of 10GBASE-SR, 1000BASE-SX on OM3 and
-        OM4, 1000BASE-LX on multimode fibre.
-    """
-    return _FIBRE_REACH_M[_fitting(fibre, application)]
-
-
-def fibre_loss_limit_db(fibre: str, application: str) -> float:
-    """Return the most that a run may lose between the two optics of an application of IEEE 802.3.
-
-    The connections between the two ends count; those into the optics themselves do not: their launch power is stated
-    behind them.
-
-    Args:
-        fibre: As ``fibre_reach_m``. [-]
-        application: As ``fibre_reach_m``. [-]
-
-    Raises:
-        BadInput: as ``fibre_reach_m``.
-
-    >>> fibre_loss_limit_db("OM3", "10GBASE-SR")
-    2.6
-
-    Source: IEEE 802.3, channel insertion loss; the figures are from memory.
-    """
-    return _FIBRE_LOSS_LIMIT_DB[_fitting(fibre, application)]
-
-
-def _fitting(fibre: str, application: str) -> tuple[str, str]:
-    require_one_of("fibre", fibre, FIBRES)
-    require_one_of("application", application, FIBRE_APPLICATIONS)
-    kind = "OS" if fibre in _SINGLE_MODE else fibre
-    if (application, kind) not in _FIBRE_REACH_M:
-        fitting = ", ".join(repr(name) for on, name in _FIBRE_REACH_M if on == application)
-        raise BadInput("fibre", fibre, f"a fibre that {application} runs on: {fitting}")
-    return application, kind
-
-
-def fibre_loss_db(
-    length_m: float,
-    fibre: str,
-    wavelength_nm: int,
-    mated_pairs: int = 2,
-    splices: int = 0,
-    expanded_beam_pairs: int = 0,
-) -> float:
-    """Return the most that a sound, clean fibre run may lose.
-
-    Args:
-        length_m: Length of the fibre. [m]
-        fibre: ``"OM1"`` to ``"OM4"``, ``"OS1"``, ``"OS2"`` or ``"OS"``. [-]
-        wavelength_nm: 850 or 1300 on multimode, 1310 or 1550 on single-mode fibre. [nm]
-        mated_pairs: Physical-contact connector pairs, the two at the ends included. [-]
-        splices: Splices. [-]
-        expanded_beam_pairs: Expanded-beam (lens) connector pairs. [-]
-
-    Raises:
-        BadInput: a negative length or count, an unknown fibre, or a wavelength that the fibre has no figure for.
-
-    Source: ANSI/TIA-568: 0.75 dB a mated pair, 0.3 dB a splice, 3.5 / 1.5 dB/km multimode at 850 / 1300 nm, 1.0 dB/km
-        single-mode (from memory); expanded beam 1.5 dB a pair is common practice.
-    """
-    require_number("length_m", length_m, least=0)
-    require_one_of("fibre", fibre, FIBRES)
-    loss_db_per_km = _SINGLE_MODE_LOSS_DB_PER_KM if fibre in _SINGLE_MODE else _MULTIMODE_LOSS_DB_PER_KM
-    require_one_of("wavelength_nm", wavelength_nm, tuple(loss_db_per_km))
-    joined_db = (
-        require_whole("mated_pairs", mated_pairs, least=0) * MATED_PAIR_LOSS_DB
-        + require_whole("splices", splices, least=0) * SPLICE_LOSS_DB
-        + require_whole("expanded_beam_pairs", expanded_beam_pairs, least=0) * EXPANDED_BEAM_LOSS_DB
-    )
-    return joined_db + length_m / 1000 * loss_db_per_km[wavelength_nm]
-
-
-def fibre_budget_db(
-    loss_db: float,
-    transmit_min_dbm: float,
-    receive_min_dbm: float,
-    transmit_max_dbm: float | None = None,
-    receive_max_dbm: float | None = None,
-    least_loss_db: float = 0.0,
-) -> FibreBudget:
-    """Return whether enough light arrives at the far end of a fibre run, and not too much.
-
-    Long-range optics on a short run can blind their receiver: that is judged when both maxima are given.
-
-    Args:
-        loss_db: Most that the run may lose, as ``fibre_loss_db`` tells. [dB]
-        transmit_min_dbm: Least power that the transmitter launches. [dBm]
-        receive_min_dbm: Least power that the receiver understands. [dBm]
-        transmit_max_dbm: Most power that the transmitter launches; None if not known. [dBm]
-        receive_max_dbm: Most power that the receiver bears; None if not known. [dBm]
-        least_loss_db: Least that the run loses for certain, an attenuator for instance. [dB]
-
-    Raises:
-        BadInput: a number is not finite, a loss is negative, ``least_loss_db`` is above ``loss_db``, or a maximum is
-            below its minimum.
-
-    Source: IEEE 802.3 clause 52, link power budget: launch power − channel insertion loss ≥ receiver sensitivity.
-    """
-    require_number("loss_db", loss_db, least=0)
-    require_number("transmit_min_dbm", transmit_min_dbm)
-    require_number("receive_min_dbm", receive_min_dbm)
-    require_number("least_loss_db", least_loss_db, least=0, most=loss_db)
-    if transmit_max_dbm is not None:
-        require_number("transmit_max_dbm", transmit_max_dbm, least=transmit_min_dbm)
-    if receive_max_dbm is not None:
-        require_number("receive_max_dbm", receive_max_dbm, least=receive_min_dbm)
-    available_db = transmit_min_dbm - receive_min_dbm
-    margin_db = available_db - loss_db
-    overload_margin_db = None
-    if transmit_max_dbm is not None and receive_max_dbm is not None:
-        overload_margin_db = receive_max_dbm - (transmit_max_dbm - least_loss_db)
-    return FibreBudget(
-        available_db=available_db,
-        loss_db=loss_db,
-        margin_db=margin_db,
-        overload_margin_db=overload_margin_db,
-        ok=margin_db >= 0 and (overload_margin_db is None or overload_margin_db >= 0),
     )
 
 
