@@ -36,6 +36,8 @@ explain(
         "scheduling_shortfall_closed_how_known": Rule("A shortfall is closed in one of the known ways."),
         "scheduling_shortfall_closed_somehow": Rule("A closed shortfall says when and how."),
         "scheduling_shortfall_names_one_unit": Rule("A shortfall that names a unit is about that one."),
+        "scheduling_claim_only_firm_ones_stray": Rule("Only what is out with a confirmed booking can be a stray."),
+        "scheduling_shortfall_one_beside_a_claim": Rule("One shortfall is open beside a claim."),
         "scheduling_shortfall_quantity_positive": Rule("A shortfall is of at least one."),
     }
 )

@@ -43,6 +43,9 @@ class Booking(models.Model):
     proof = models.CharField(max_length=10, choices=choices(PROOFS), default="free")
     booked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     booked_at = models.DateTimeField()
+    ranked_at = models.DateTimeField()
+    """Its place among the pencils that claim the same units: the earlier one is ahead. When it was booked, until a
+    planner ranks it."""
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

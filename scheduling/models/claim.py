@@ -27,6 +27,8 @@ class Claim(models.Model):
     """Chosen by the service for a booking of a number of a spec; it may be dealt again until it is pinned."""
     pinned_at = models.DateTimeField(null=True)
     pinned_why = models.CharField(max_length=40, default="", blank=True)
+    stray = models.BooleanField(default=False)
+    """The unit is out with the booking although the booked kit no longer contains it."""
     released_at = models.DateTimeField(null=True)
 
     class Meta:
@@ -47,6 +49,9 @@ class Claim(models.Model):
                 name="scheduling_claim_released_when",
                 condition=Q(standing=ClaimStanding.RELEASED, released_at__isnull=False)
                 | (~Q(standing=ClaimStanding.RELEASED) & Q(released_at__isnull=True)),
+            ),
+            models.CheckConstraint(
+                name="scheduling_claim_only_firm_ones_stray", condition=Q(stray=False) | ~Q(standing=ClaimStanding.SOFT)
             ),
             one_of("scheduling_claim_standing_known", "standing", ClaimStanding),
             ends_after_start("scheduling_claim_ends_after_start", "starts_at", "ends_at"),

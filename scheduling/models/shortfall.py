@@ -4,6 +4,7 @@ from django.db.models import Q
 from inventory.base.columns import at_least, choices, one_of
 from inventory.models import Position, Spec, Unit
 from scheduling.models.booking import Booking
+from scheduling.models.claim import Claim
 
 SHORTFALL_REASONS = (
     "conflict",
@@ -25,6 +26,8 @@ class Shortfall(models.Model):
     position = models.ForeignKey(Position, on_delete=models.SET_NULL, null=True, related_name="+")
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, null=True, related_name="shortfalls")
     """The unit that is missed; when it comes free again the shortfall is filled with it."""
+    claim = models.ForeignKey(Claim, on_delete=models.PROTECT, null=True, related_name="shortfalls")
+    """The claim beside which it is open: the unit is on site, and cannot be used."""
     quantity = models.PositiveIntegerField(default=1)
     reason = models.CharField(max_length=16, choices=choices(SHORTFALL_REASONS))
     rival = models.ForeignKey(Booking, on_delete=models.PROTECT, null=True, related_name="+")
@@ -43,6 +46,11 @@ class Shortfall(models.Model):
             ),
             models.CheckConstraint(
                 name="scheduling_shortfall_names_one_unit", condition=Q(unit__isnull=True) | Q(quantity=1)
+            ),
+            models.UniqueConstraint(
+                name="scheduling_shortfall_one_beside_a_claim",
+                fields=["claim"],
+                condition=Q(claim__isnull=False, closed_at__isnull=True),
             ),
             at_least("scheduling_shortfall_quantity_positive", "quantity", 1),
         ]

@@ -60,7 +60,7 @@ def _release(c: Change, claims: Sequence[ClaimRow]) -> None:
 def _change(claims: Sequence[ClaimRow], moved: Container[int]) -> None:
     if not claims:
         return
-    Claim.objects.filter(firm(), pk__in=[claim.id for claim in claims]).update(standing=ClaimStanding.SOFT)
+    Claim.objects.filter(firm(), pk__in=[claim.id for claim in claims]).update(standing=ClaimStanding.SOFT, stray=False)
     by_period: defaultdict[tuple[object, object], list[ClaimRow]] = defaultdict(list)
     for claim in claims:
         by_period[claim.period.starts_at, claim.period.ends_at].append(claim)
@@ -72,6 +72,8 @@ def _change(claims: Sequence[ClaimRow], moved: Container[int]) -> None:
         position=_by_claim({claim.id: claim.position for claim in moving}),
     )
     Claim.objects.filter(pk__in=[claim.id for claim in claims if claim.firm]).update(standing=ClaimStanding.FIRM)
+    if strays := [claim.id for claim in claims if claim.stray]:
+        Claim.objects.filter(pk__in=strays).update(stray=True)
 
 
 def _by_claim(values: Mapping[int, int | None]) -> Cast:
@@ -108,6 +110,7 @@ def _as_shortfall(c: Change, draft: ShortfallDraft) -> Shortfall:
         quantity=draft.quantity,
         reason=draft.reason,
         rival_id=draft.rival,
+        claim_id=draft.claim,
         opened_at=c.now,
     )
 

@@ -39,7 +39,9 @@ def read_snapshot(wants: Sequence[Want], now: datetime) -> Snapshot:
     named |= {row.unit for row in shortfalls if row.unit is not None}
     specs = {spec for want in wants for spec in want.pooled_specs()}
     # A verb may have changed the state of its bookings by now, so "holding" cannot be asked of their own claims.
-    own_or_rival = Q(booking__in=bookings) & unreleased() | Q(unit__in=named) & overlapping(hull) & holding(now)
+    own = Q(booking__in=bookings) & unreleased()
+    wanted = Q(unit__in=named) | Q(unit__in=Claim.objects.filter(own).order_by().values("unit"))
+    own_or_rival = own | wanted & overlapping(hull) & holding(now)
     claims = list(_claims(own_or_rival, now)) if named or bookings else []
     rivals = [claim for claim in claims if not claim.fixed and claim.firm and claim.booking not in bookings]
     units = {unit.id: unit for unit in _units(Q(pk__in=named | {claim.unit for claim in claims}))}
@@ -136,10 +138,11 @@ def _claims(which: Q, now: datetime) -> Iterable[ClaimRow]:
             "dealt",
             "position_id",
             "booking__from_kits",
+            "stray",
             _fixed_reason(now),
         )
     )
-    for pk, booking, event, unit, starts_at, ends_at, standing, allocated, position, from_kits, reason in rows:
+    for pk, booking, event, unit, starts_at, ends_at, standing, allocated, position, from_kits, stray, reason in rows:
         yield ClaimRow(
             id=pk,
             booking=booking,
@@ -151,6 +154,7 @@ def _claims(which: Q, now: datetime) -> Iterable[ClaimRow]:
             fixed=None if reason is None else FixedReason(reason),
             from_kits=from_kits,
             position=position,
+            stray=stray,
         )
 
 
@@ -180,8 +184,8 @@ def _downtime(unit: int, row: Sequence[Any], now: datetime) -> DowntimeRow:
 
 def _shortfalls(bookings: Collection[int]) -> Iterable[ShortfallRow]:
     rows = Shortfall.objects.filter(open_shortfall(), booking__in=bookings).order_by("pk")
-    for pk, booking, spec, position, unit, quantity, reason, rival in rows.values_list(
-        "pk", "booking_id", "spec_id", "position_id", "unit_id", "quantity", "reason", "rival_id"
+    for pk, booking, spec, position, unit, quantity, reason, rival, claim in rows.values_list(
+        "pk", "booking_id", "spec_id", "position_id", "unit_id", "quantity", "reason", "rival_id", "claim_id"
     ):
         yield ShortfallRow(
             id=pk,
@@ -192,4 +196,5 @@ def _shortfalls(bookings: Collection[int]) -> Iterable[ShortfallRow]:
             quantity=quantity,
             reason=reason,
             rival=rival,
+            claim=claim,
         )

@@ -9,10 +9,11 @@ from django.db.models import OuterRef, QuerySet, Subquery
 
 from inventory.base.models.checked import CheckState
 from inventory.models import Check, Finding, Kit
-from scheduling.models import Booking, Claim, Shortfall
+from scheduling.models import Booking, BookingState, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
 from scheduling.promises.decide import Period
 from scheduling.rows import expired, firm, in_force, open_shortfall, unreleased
+from scheduling.selectors.pencils import AheadShape, Place, confirmable, places_of
 
 GRAVE = ("stop", "caution")
 
@@ -28,6 +29,8 @@ class ClaimShape(TypedDict):
     ends_at: datetime
     firm: bool
     dealt: bool
+    stray: bool
+    """The unit is out with the booking although the booked kit no longer contains it."""
 
 
 class ShortfallShape(TypedDict):
@@ -40,6 +43,8 @@ class ShortfallShape(TypedDict):
     quantity: int
     reason: str
     rival: int | None
+    claim: int | None
+    """The claim of a unit that is on site and cannot be used; it is no place that lacks a unit."""
     alternatives: list[UnitAlternative]
 
 
@@ -51,7 +56,18 @@ class KitFindingShape(TypedDict):
     message: str
 
 
-class BookingShape(TypedDict):
+class PencilShape(TypedDict):
+    """Where a pencil stands; nothing of it is said of other bookings, or of a pencil that has expired."""
+
+    rank: int | None
+    """Its place among the pencils on its units, 1 first."""
+    before: list[AheadShape]
+    """Who is ahead of it, those who have a unit firmly first."""
+    confirmable: bool | None
+    """Whether confirming it would succeed now. Null: the search did not decide it."""
+
+
+class PlainBookingShape(TypedDict):
     """A kit, a unit or a number of a spec wanted for an event."""
 
     id: int
@@ -76,6 +92,10 @@ class BookingShape(TypedDict):
     proof: str
 
 
+class BookingShape(PlainBookingShape, PencilShape):
+    """A kit, a unit or a number of a spec wanted for an event; of a pencil, where it stands."""
+
+
 class ExtendedBookingShape(BookingShape):
     """A booking just extended, with the bookings of others that lost something by it."""
 
@@ -92,20 +112,34 @@ def booking_rows(now: datetime) -> QuerySet[Booking, Any]:
 
 
 def show_bookings(rows: Sequence[dict[str, Any]], now: datetime) -> list[BookingShape]:
-    """Return the bookings of these rows; at most six statements for any number of them."""
+    """Return the bookings of these rows; at most fifteen statements for any number of them."""
     wanting = [row for row in rows if row["in_force"]]
     ids = [row["id"] for row in wanting]
     claims = _claims(ids)
     shortfalls = _shortfalls({row["id"]: Period(row["starts_at"], row["ends_at"]) for row in wanting}, now)
     findings = grave_findings({row["kit_id"] for row in rows if row["kit_id"] is not None})
-    return [_show(row, claims[row["id"]], shortfalls[row["id"]], findings[row["kit_id"] or 0]) for row in rows]
+    pencils = [row["id"] for row in wanting if row["state"] == BookingState.PENCIL]
+    places, can_be_confirmed = places_of(pencils, now), confirmable(pencils, now)
+    return [
+        {
+            **_show(row, claims[row["id"]], shortfalls[row["id"]], findings[row["kit_id"] or 0]),
+            **_standing(places.get(row["id"]), can_be_confirmed.get(row["id"])),
+        }
+        for row in rows
+    ]
+
+
+def _standing(place: Place | None, is_confirmable: bool | None) -> PencilShape:
+    if place is None:
+        return {"rank": None, "before": [], "confirmable": None}
+    return {"rank": place.rank, "before": place.before, "confirmable": is_confirmable}
 
 
 def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
     claims: defaultdict[int, list[ClaimShape]] = defaultdict(list)
     rows = Claim.objects.annotate(is_firm=firm()).filter(unreleased(), booking__in=booking_ids).order_by("id")
-    for pk, booking, unit, tag, position, starts_at, ends_at, is_firm, dealt in rows.values_list(
-        "id", "booking_id", "unit_id", "unit__tag", "position_id", "starts_at", "ends_at", "is_firm", "dealt"
+    for pk, booking, unit, tag, position, starts_at, ends_at, is_firm, dealt, stray in rows.values_list(
+        "id", "booking_id", "unit_id", "unit__tag", "position_id", "starts_at", "ends_at", "is_firm", "dealt", "stray"
     ):
         claims[booking].append(
             {
@@ -117,6 +151,7 @@ def _claims(booking_ids: Collection[int]) -> defaultdict[int, list[ClaimShape]]:
                 "ends_at": ends_at,
                 "firm": is_firm,
                 "dealt": dealt,
+                "stray": stray,
             }
         )
     return claims
@@ -127,7 +162,7 @@ def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int
     rows = list(
         Shortfall.objects.filter(open_shortfall(), booking__in=periods)
         .order_by("id")
-        .values("id", "booking_id", "position_id", "spec_id", "unit_id", "quantity", "reason", "rival_id")
+        .values("id", "booking_id", "position_id", "spec_id", "unit_id", "quantity", "reason", "rival_id", "claim_id")
     )
     gaps = [Gap(row["spec_id"], row["position_id"], periods[row["booking_id"]]) for row in rows]
     for row, units in zip(rows, stand_ins(gaps, now), strict=True):
@@ -140,6 +175,7 @@ def _shortfalls(periods: Mapping[int, Period], now: datetime) -> defaultdict[int
                 "quantity": row["quantity"],
                 "reason": row["reason"],
                 "rival": row["rival_id"],
+                "claim": row["claim_id"],
                 "alternatives": units,
             }
         )
@@ -166,7 +202,7 @@ def _show(
     claims: list[ClaimShape],
     shortfalls: list[ShortfallShape],
     findings: list[KitFindingShape],
-) -> BookingShape:
+) -> PlainBookingShape:
     return {
         "id": row["id"],
         "version": row["version"],

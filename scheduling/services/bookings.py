@@ -16,7 +16,7 @@ from inventory.services.fetching import row_at, row_named
 from scheduling.errors import ClaimConflictError, DraftKitError, NotYoursError, PencilExpiredError, WrongStateError
 from scheduling.models import BOOKING_MOVES, Booking, BookingState, Event
 from scheduling.promises.apply import release_expired_claims
-from scheduling.promises.decide import BOOK, CONFIRM, EXTEND, EXTEND_AT_COST_OF_OTHERS
+from scheduling.promises.decide import BOOK, CONFIRM, EXTEND
 from scheduling.promises.verbs import allocate_bookings, release_bookings
 from scheduling.rows import has_expired
 from scheduling.services.events import require_takes_bookings
@@ -159,14 +159,14 @@ def extend(
     accept_shortfalls: bool = False,
     powers: Powers,
 ) -> int:
-    """Give a booking another period of its own. With ``accept_shortfalls`` it keeps the units that it has, and the
-    shortfalls fall on whoever else is promised them in the added time.
+    """Give a booking another period of its own. Units that are out with it stay with it: whoever else is promised them
+    in the added time is given other ones, and the fewest lose them. What is not out yet is booked like any other gear.
 
     Raises:
         NotFoundError, NotYoursError: there is no such booking, or it is somebody else's.
         WrongStateError, PencilExpiredError: it is cancelled or expired.
         InvalidError: it would end before it starts.
-        ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be had in the added time.
+        ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed that is not out cannot be had then.
     """
     booking = _own_booking(c, booking_id, powers)
     _require_may_accept_shortfalls(accept_shortfalls, powers)
@@ -178,10 +178,7 @@ def extend(
     booking.follows_event = False
     booking.version += 1
     booking.save()
-    if accept_shortfalls:
-        allocate_bookings(c, [booking], EXTEND_AT_COST_OF_OTHERS, accepting=[booking.pk])
-    else:
-        allocate_bookings(c, [booking], EXTEND)
+    allocate_bookings(c, [booking], EXTEND, accepting=[booking.pk] if accept_shortfalls else ())
     c.record("booking", booking.pk, "extend", booking.event.name)
     return booking.pk
 
@@ -241,14 +238,15 @@ def keep_pencil(c: Change, booking_id: int, *, expires_at: datetime, powers: Pow
 
 
 def _create_row(c: Change, event: Event, fields: BookingFields, powers: Powers, path: str = "") -> Booking:
-    """Write the booking's row; nothing is promised to it yet."""
-    _require_may_accept_shortfalls(fields.get("accept_shortfalls", False), powers)
+    """Write the booking's row; nothing is promised to it yet. Anyone may accept a pencil's shortfalls."""
+    state = fields.get("state", BookingState.PENCIL)
+    if state != BookingState.PENCIL:
+        _require_may_accept_shortfalls(fields.get("accept_shortfalls", False), powers)
     _require_consistent(fields, path)
     own_period = "starts_at" in fields or "ends_at" in fields
     starts_at, ends_at = _period_in_order(
         fields.get("starts_at", event.gear_out_at), fields.get("ends_at", event.gear_back_at), path
     )
-    state = fields.get("state", BookingState.PENCIL)
     booking = Booking(
         event=event,
         quantity=fields.get("quantity", 1),
@@ -260,6 +258,7 @@ def _create_row(c: Change, event: Event, fields: BookingFields, powers: Powers, 
         from_kits=fields.get("from_kits", False),
         booked_by_id=c.actor_id,
         booked_at=c.now,
+        ranked_at=c.now,
     )
     if "kit" in fields:
         kit = row_named(Kit, fields["kit"], f"{path}kit")

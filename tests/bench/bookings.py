@@ -69,7 +69,7 @@ def _insert(kit: int, day: int) -> None:
         event = _event(c, day)
         booking = Booking.objects.create(
             event_id=event, kit_id=kit, state="confirmed", starts_at=out, ends_at=back, follows_event=True,
-            booked_at=c.now,
+            booked_at=c.now, ranked_at=c.now,
         )  # fmt: skip
         for unit in Position.objects.filter(kit_id=kit).values_list("unit_id", flat=True):
             Claim.objects.create(

@@ -99,6 +99,7 @@ class BookingFactory(DjangoModelFactory):
     follows_event = True
     booked_by = factory.SubFactory(UserFactory)
     booked_at = MONDAY
+    ranked_at = MONDAY
 
 
 class ClaimFactory(DjangoModelFactory):

@@ -182,10 +182,11 @@ class TestKits:
         in_the_way = [{"unit": unit.pk, "tag": unit.tag, "booking": dealt.pk}]
         assert self.kit_window(planner, kit) == {"free": False, "because": in_the_way}
         event = EventFactory()
-        refused(post(planner, "/bookings/", {"event": event.pk, "kit": kit.pk}), 409, "claim-conflict")
+        wanted = {"event": event.pk, "kit": kit.pk, "state": "confirmed"}
+        refused(post(planner, "/bookings/", wanted), 409, "claim-conflict")
         other = UnitFactory(spec=unit.spec)
         assert self.kit_window(planner, kit) == {"free": True, "because": []}
-        made(post(planner, "/bookings/", {"event": event.pk, "kit": kit.pk, "state": "confirmed"}))
+        made(post(planner, "/bookings/", wanted))
         claim.refresh_from_db()
         assert claim.unit == other
 

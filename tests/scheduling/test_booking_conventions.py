@@ -30,7 +30,8 @@ class TestRoles:
 
     def test_shortfalls_are_for_a_planner_to_accept(self, crew, event, kit):
         asked = {"event": event.pk, "kit": kit.pk, "accept_shortfalls": True}
-        refused(post(crew, "/bookings/", asked), 403, "not-yours")
+        refused(post(crew, "/bookings/", asked | {"state": "confirmed"}), 403, "not-yours")
+        made(post(crew, "/bookings/", asked))
 
     def test_a_viewer_only_reads(self, api, planner, event):
         booking = made(post(planner, "/bookings/", {"event": event.pk, "unit": UnitFactory().pk}))

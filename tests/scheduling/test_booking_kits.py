@@ -68,7 +68,8 @@ class TestKit:
         twin = KitFactory(case=UnitFactory(spec=kit.positions.get(role="case").spec))
         PositionFactory(kit=twin, unit=UnitFactory(spec=switch.spec))
         made(post(planner, "/bookings/", {"event": event.pk, "unit": switch.unit.pk, "state": "confirmed"}))
-        problem = refused(post(planner, "/bookings/", {"event": event.pk, "kit": kit.pk}), 409, "claim-conflict")
+        wanted = {"event": event.pk, "kit": kit.pk, "state": "confirmed"}
+        problem = refused(post(planner, "/bookings/", wanted), 409, "claim-conflict")
         packed = twin.positions.get(role="required").unit
         assert problem["alternatives"] == [
             {
@@ -110,6 +111,7 @@ class TestKit:
             "quantity": 1,
             "reason": "conflict",
             "rival": rival["id"],
+            "claim": None,
             "alternatives": [],
         }
 
@@ -144,7 +146,8 @@ class TestKit:
         case = kit.positions.get(role="case").unit
         case.state = "lost"
         case.save()
-        problem = refused(post(planner, "/bookings/", {"event": event.pk, "kit": kit.pk}), 409, "not-enough")
+        wanted = {"event": event.pk, "kit": kit.pk, "state": "confirmed"}
+        problem = refused(post(planner, "/bookings/", wanted), 409, "not-enough")
         assert problem["bookable"] == 0
         assert [(item["unit"], item["reason"]) for item in problem["conflicts"]] == [(case.pk, "out-of-pool")]
 

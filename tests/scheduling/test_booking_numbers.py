@@ -34,7 +34,7 @@ class TestNumberOfASpec:
     def test_packed_units_are_dealt_only_when_asked(self, planner, event):
         spec = SpecFactory()
         loose, packed = UnitFactory(spec=spec), PositionFactory(unit=UnitFactory(spec=spec))
-        asked = {"event": event.pk, "spec": spec.pk, "quantity": 2}
+        asked = {"event": event.pk, "spec": spec.pk, "quantity": 2, "state": "confirmed"}
         problem = refused(post(planner, "/bookings/", asked), 409, "not-enough")
         assert problem["bookable"] == 1
         assert [(item["unit"], item["packed_in"]) for item in problem["alternatives"]] == [
@@ -84,7 +84,8 @@ class TestNumberOfASpec:
             booking = made(post(planner, "/bookings/", {"event": event.pk, "spec": spec.pk, "state": "confirmed"}))
             Claim.objects.filter(booking=booking["id"]).update(unit=unit)
         both = EventFactory(gear_out_at=at(0, 8), gear_back_at=at(1, 20))
-        refused(post(planner, "/bookings/", {"event": both.pk, "spec": spec.pk}), 409, "claim-conflict")
+        wanted = {"event": both.pk, "spec": spec.pk, "state": "confirmed"}
+        refused(post(planner, "/bookings/", wanted), 409, "claim-conflict")
 
     def test_partly_accepted_the_rest_is_counted(self, planner, event):
         spec = SpecFactory()
@@ -140,7 +141,8 @@ class TestManyLines:
         both = made(response)
         assert response["Location"] == f"/api/v1/events/{event.pk}/bookings/"
         assert len({claim["unit"] for booking in both["bookings"] for claim in booking["claims"]}) == 3
-        refused(post(planner, f"/events/{event.pk}/bookings/", {"lines": [{"spec": spec.pk}]}), 409, "claim-conflict")
+        one_more = {"lines": [{"spec": spec.pk, "state": "confirmed"}]}
+        refused(post(planner, f"/events/{event.pk}/bookings/", one_more), 409, "claim-conflict")
         listed = get(planner, f"/events/{event.pk}/bookings/").json()["results"]
         assert [row["id"] for row in listed] == [row["id"] for row in both["bookings"]]
 

@@ -5,7 +5,6 @@ from datetime import timedelta
 
 import pytest
 from django.db import connection
-from django.db.models import Q
 from django.test import TestCase
 from django.utils import timezone
 from hypothesis import HealthCheck, settings
@@ -29,6 +28,7 @@ from scheduling.models import Booking, Claim, Event, Shortfall
 from scheduling.promises.apply import pin_claims
 from scheduling.promises.decide import Period
 from scheduling.selectors.availability import Question, available
+from scheduling.selectors.pencils import confirmable
 from scheduling.services import bookings, events
 from scheduling.services.bookings import Powers
 from scheduling.services.events import PhaseDraft
@@ -41,6 +41,16 @@ from tests.scheduling.factories import (
     UserFactory,
     at,
 )
+from tests.scheduling.seen import (
+    Seen,
+    claims_out,
+    live,
+    movable_claims,
+    open_events,
+    pencils,
+    promised_by_name,
+    tables,
+)
 from tests.scheduling.sweep import Sweep
 
 ALL_POWERS = Powers(others=True, shortfalls=True)
@@ -50,9 +60,12 @@ LENGTHS = st.integers(1, 8)
 
 VERBS = (
     "book kit", "book unit", "book number", "book what is not free", "pencil", "confirm", "cancel", "extend", "move",
-    "repack", "fault", "repair", "lose", "return", "pin", "expire", "cancel event",
+    "repack", "fault", "repair", "lose", "return", "pin", "expire", "cancel event", "go out", "extend what is out",
 )  # fmt: skip
-ENDS = ("refused", "dealt again", "lost something", "shortfall filled", "proof bound", "proof exact")
+ENDS = (
+    "refused", "dealt again", "lost something", "shortfall filled", "proof bound", "proof exact", "short on site",
+    "stray",
+)  # fmt: skip
 
 
 class Promises(RuleBasedStateMachine):
@@ -87,6 +100,7 @@ class Promises(RuleBasedStateMachine):
         before, version = tables(), ledger_version()
         units = dict(Claim.objects.exclude(standing="released").values_list("pk", "unit"))
         missing = Shortfall.objects.filter(closed_how="filled").count()
+        out = set() if verb in {"cancel", "cancel event", "move"} else set(claims_out().values_list("pk", "unit_id"))
         try:
             with change(actor_id=self.user.pk, request_id="test") as c:
                 service(c, *arguments, **named)
@@ -100,6 +114,9 @@ class Promises(RuleBasedStateMachine):
         REACHED["shortfall filled"] += Shortfall.objects.filter(closed_how="filled").count() > missing
         now = dict(Claim.objects.filter(pk__in=units).exclude(standing="released").values_list("pk", "unit"))
         REACHED["dealt again"] += any(unit != units[claim] for claim, unit in now.items())
+        assert out <= set(now.items()), "what is out stays with whoever has it"
+        REACHED["short on site"] += Shortfall.objects.filter(closed_at=None, reason="taken-on-site").exists()
+        REACHED["stray"] += Claim.objects.filter(standing="firm", stray=True).exists()
         return None
 
     def book(self, verb, event, fields, *, confirmed):
@@ -129,14 +146,14 @@ class Promises(RuleBasedStateMachine):
         possible = seen.can_have(seen.needed_units(kit.pk), event.gear_out_at, event.gear_back_at)
         fields = {"kit": kit.pk, "accept_shortfalls": accepted}
         problem = self.book("book kit", event, fields, confirmed=confirmed)
-        assert (problem is None) == (possible or accepted)
+        assert (problem is None) == (possible or accepted or not confirmed)
 
     @rule(number=HOURS, unit=HOURS, confirmed=st.booleans())
     def book_unit(self, number, unit, confirmed):
         event, row = self.pick(open_events(), number), self.pick(Unit.objects.all(), unit)
         possible = Sweep(timezone.now()).can_have({row.pk}, event.gear_out_at, event.gear_back_at)
         problem = self.book("book unit", event, {"unit": row.pk}, confirmed=confirmed)
-        assert (problem is None) == possible
+        assert (problem is None) == (possible or not confirmed)
 
     @rule(number=HOURS, quantity=st.integers(1, 4), accepted=st.booleans(), confirmed=st.booleans(), kits=st.booleans())
     def book_number(self, number, quantity, accepted, confirmed, kits):
@@ -145,7 +162,7 @@ class Promises(RuleBasedStateMachine):
         fields = {"spec": self.spec.pk, "quantity": quantity, "accept_shortfalls": accepted, "from_kits": kits}
         problem = self.book("book number", event, fields, confirmed=confirmed)
         if not kits:
-            assert (problem is None) == (quantity <= bookable or accepted)
+            assert (problem is None) == (quantity <= bookable or accepted or not confirmed)
 
     @rule(first=st.integers(0, 2), length=st.integers(2, 3))
     def book_what_is_not_free(self, first, length):
@@ -172,8 +189,18 @@ class Promises(RuleBasedStateMachine):
     @rule(number=HOURS, accepted=st.booleans())
     @precondition(lambda self: pencils().exists())
     def confirm(self, number, accepted):
-        pencil = self.pick(pencils(), number)
-        self.do("confirm", bookings.confirm, pencil.pk, accept_shortfalls=accepted, powers=ALL_POWERS)
+        self.confirm_as_foretold(self.pick(pencils(), number), accepted)
+
+    @rule(number=HOURS, unit=HOURS)
+    def pencil_one_and_confirm_it(self, number, unit):
+        event, row = self.pick(open_events(), number), self.pick(Unit.objects.all(), unit)
+        assert self.book("book unit", event, {"unit": row.pk}, confirmed=False) is None
+        self.confirm_as_foretold(Booking.objects.latest("pk"), accepted=False)
+
+    def confirm_as_foretold(self, pencil, accepted):
+        foretold = confirmable([pencil.pk], timezone.now()).get(pencil.pk, False)
+        problem = self.do("confirm", bookings.confirm, pencil.pk, accept_shortfalls=accepted, powers=ALL_POWERS)
+        assert foretold is None or accepted or (problem is None) == foretold
 
     @rule(number=HOURS)
     def cancel(self, number):
@@ -186,6 +213,33 @@ class Promises(RuleBasedStateMachine):
             ends_at = max(at(0, end), booking.starts_at + timedelta(hours=1))
             named = {"ends_at": ends_at, "accept_shortfalls": accepted, "powers": ALL_POWERS}
             self.do("extend", bookings.extend, booking.pk, **named)
+
+    @rule(quantity=st.integers(0, 2), end=LENGTHS)
+    @precondition(lambda self: not claims_out().exists())
+    def go_out(self, quantity, end):
+        """A show that has begun is booked: its gear is out from this instant on. One unit breaks, the kit is repacked,
+        and the show runs into all that come after it."""
+        event = EventFactory(gear_out_at=timezone.now() - timedelta(hours=1), gear_back_at=at(0, 0))
+        wanted = {"spec": self.spec.pk, "quantity": quantity} if quantity else {"kit": self.outer.pk}
+        self.book("go out", event, wanted | {"accept_shortfalls": True}, confirmed=True)
+        out = claims_out().filter(unit__state="in-service").first()
+        if out is not None:
+            self.do("fault", report_fault, unit_id=out.unit_id, what="dead", port=None, usable=False, note="")
+            named = {"fault_ids": None, "note": "", "cost": None, "currency": None, "minutes": None}
+            self.do("repair", record_repair, unit_id=out.unit_id, **named)
+        if not quantity:
+            position = self.outer.positions.get(label="a")
+            self.do("repack", edit_position, self.outer.pk, position.pk, fields={"unit": None})
+        if claims_out().exists():
+            self.extend_what_is_out(end + 4)
+
+    @rule(end=st.integers(2, 20))
+    @precondition(lambda self: claims_out().exists())
+    def extend_what_is_out(self, end):
+        """It succeeds whoever is promised the gear next, and takes from as few as any way of doing it."""
+        booking = claims_out().first().booking
+        longer = {"ends_at": at(0, end), "accept_shortfalls": False, "powers": ALL_POWERS}
+        assert self.do("extend what is out", bookings.extend, booking.pk, **longer) is None
 
     @rule(number=HOURS, start=HOURS, length=LENGTHS, accepted=st.booleans())
     def move(self, number, start, length, accepted):
@@ -274,6 +328,8 @@ class Promises(RuleBasedStateMachine):
     def what_a_booking_wants_is_what_it_has_and_what_it_lacks(self, seen):
         for booking in seen.live():
             claims, lacks = seen.claims_of(booking), seen.lacks_of(booking)
+            claims = [claim for claim in claims if not claim["stray"]]
+            lacks = [lack for lack in lacks if lack["claim_id"] is None]
             assert {claim["standing"] for claim in claims} <= {"firm" if booking["state"] == "confirmed" else "soft"}
             period = booking["starts_at"], booking["ends_at"]
             assert {(claim["starts_at"], claim["ends_at"]) for claim in claims} <= {period}
@@ -296,6 +352,8 @@ class Promises(RuleBasedStateMachine):
         for booking in seen.live():
             for claim in seen.claims_of(booking):
                 period = claim["starts_at"], claim["ends_at"]
+                if claim["standing"] == "firm" and claim["starts_at"] <= seen.now:
+                    continue
                 assert seen.is_owned(units[claim["unit_id"]], *period)
                 assert not seen.is_down(claim["unit_id"], *period)
 
@@ -314,73 +372,6 @@ class Promises(RuleBasedStateMachine):
         assert answer["specs"][0]["windows"] == expected
 
 
-class Seen(Sweep):
-    """All rows after a step, read once for all that is asked of them."""
-
-    def __init__(self, now):
-        super().__init__(now)
-        self.lacks = list(Shortfall.objects.filter(closed_at=None).values())
-        self.positions = list(Position.objects.values())
-
-    def live(self):
-        for booking in self.bookings.values():
-            if booking["state"] == "confirmed" or (booking["state"] == "pencil" and booking["expires_at"] > self.now):
-                yield booking
-
-    def claims_of(self, booking):
-        return [claim for claim in self.claims if claim["booking_id"] == booking["id"]]
-
-    def lacks_of(self, booking):
-        return [lack for lack in self.lacks if lack["booking_id"] == booking["id"]]
-
-    def expansion(self, kit: int) -> tuple[list[int], list[int]]:
-        """Return the units in a kit, nested kits included, and its empty required positions."""
-        units, empty = [], []
-        for position in self.positions:
-            if position["kit_id"] != kit:
-                continue
-            if position["unit_id"] is None:
-                empty += [position["id"]] if position["role"] in {"case", "required"} else []
-                continue
-            units.append(position["unit_id"])
-            for inner in self.positions:
-                if inner["unit_id"] == position["unit_id"] and inner["role"] == "case" and inner["kit_id"] != kit:
-                    inside, inside_empty = self.expansion(inner["kit_id"])
-                    units += [unit for unit in inside if unit != position["unit_id"]]
-                    empty += inside_empty
-        return units, empty
-
-    def needed_units(self, kit: int) -> set[int]:
-        """Return the units without which a kit is not booked; the inner kit of this world is required throughout."""
-        spare = {row["unit_id"] for row in self.positions if row["kit_id"] == kit and row["role"] == "spare"}
-        return set(self.expansion(kit)[0]) - spare
-
-
-def live():
-    standing = Q(state="confirmed") | Q(state="pencil", expires_at__gt=timezone.now())
-    return Booking.objects.filter(standing).order_by("pk")
-
-
-def pencils():
-    return live().filter(state="pencil")
-
-
-def movable_claims():
-    return Claim.objects.filter(dealt=True, standing="firm", pinned_at=None)
-
-
-def promised_by_name():
-    return Claim.objects.filter(standing="firm", booking__in=live(), dealt=False, unit__state="in-service")
-
-
-def open_events():
-    return Event.objects.filter(state__in=["enquiry", "confirmed"])
-
-
-def tables():
-    return [list(model.objects.order_by("pk").values()) for model in (Booking, Claim, Shortfall, Event, Unit, Position)]
-
-
 @pytest.mark.long(20)
 @pytest.mark.django_db
 def test_promises_hold_whatever_is_done():
@@ -396,5 +387,7 @@ def test_promises_hold_whatever_is_done():
             suppress_health_check=list(HealthCheck),
         ),
     )
+    if connection.vendor != "sqlite":
+        return  # fewer steps: what they reach is asserted where all of them are taken
     hardly = {way: REACHED[way] for way in (*VERBS, *ENDS) if REACHED[way] < 2}
     assert not hardly, f"hardly reached: {hardly} of {dict(REACHED)}"

@@ -23,8 +23,8 @@ def test_the_rule_outlives_a_rebuild_of_the_table():
         with pytest.raises(IntegrityError) as caught, connection.cursor() as cursor:
             cursor.execute(
                 "INSERT INTO scheduling_claim (booking_id, unit_id, starts_at, ends_at, standing, dealt, pinned_why,"
-                " passing) VALUES (%s, %s, %s, %s, 'firm', %s, '', 0)",
-                [other.pk, standing.unit_id, stored(standing.starts_at), stored(standing.ends_at), False],
+                " stray, passing) VALUES (%s, %s, %s, %s, 'firm', %s, '', %s, 0)",
+                [other.pk, standing.unit_id, stored(standing.starts_at), stored(standing.ends_at), False, False],
             )
         assert violated_constraint(caught.value) == ALONE
     finally:

@@ -44,8 +44,8 @@ def insert_by_hand(claim: Claim, *, booking: int, starts_at, ends_at, standing: 
     with connection.cursor() as cursor:
         cursor.execute(
             "INSERT INTO scheduling_claim (booking_id, unit_id, starts_at, ends_at, standing, dealt, pinned_why,"
-            " released_at) VALUES (%s, %s, %s, %s, %s, %s, '', %s)",
-            [booking, unit or claim.unit_id, stored(starts_at), stored(ends_at), standing, False, released_at],
+            " stray, released_at) VALUES (%s, %s, %s, %s, %s, %s, '', %s, %s)",
+            [booking, unit or claim.unit_id, stored(starts_at), stored(ends_at), standing, False, False, released_at],
         )
 
 

@@ -114,9 +114,14 @@ def _add_bookings(gear: Gear, first: Event, event: Event) -> None:
     """Book the stage case for one event, and for the first one things of every kind, which all lack something."""
     booking = BookingFactory(event=event, unit=None, kit_id=gear.kit)
     ClaimFactory(booking=booking, unit_id=gear.units["switch A"], unit=None)
-    pencil = BookingFactory(event=event, unit=None, kit_id=gear.kit, state="pencil", expires_at=moment(1))
+    BookingFactory(event=event, unit=None, kit_id=gear.kit, state="pencil", expires_at=moment(1))
     position = Position.objects.get(kit=gear.kit, label="switch A")
-    ShortfallFactory(booking=pencil, spec=position.spec, position=position, unit=position.unit)
+    ShortfallFactory(
+        booking=BookingFactory(event=event, unit=None, kit_id=gear.kit),
+        spec=position.spec,
+        position=position,
+        unit=position.unit,
+    )
     kit = KitFactory(name="Contested lamps", case=UnitFactory(spec_id=gear.specs["case"], spec=None))
     contested = PositionFactory(kit=kit, unit=UnitFactory(spec_id=gear.specs["desk"], spec=None))
     unwell = Fault.objects.create(unit=contested.unit, what="label", usable=True, reported_at=moment(-1))

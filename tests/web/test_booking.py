@@ -199,9 +199,10 @@ def extension(reader, booking: int, role: str = "planner", **more) -> tuple[str,
 
 def test_a_try_tells_who_would_lose_what_and_changes_nothing(reader) -> None:
     unit = UnitFactory()
-    booking = booked(show("Choirs", out=1, back=2), unit=unit.pk)
+    booking = booked(show("Choirs", out=-1, back=2), unit=unit.pk)
     later = booked(show("Green", out=3, back=4), unit=unit.pk)
-    address, form = extension(reader, booking, verb="try", accept="on")
+    address, form = extension(reader, booking, verb="try")
+    assert "Its gear is out, and stays with it." in words(reader("planner").get(address))
     answer = reader("planner").post(address, form)
     assert answer.status_code == 200
     assert "Nothing is changed yet. These would lose something:" in words(answer)
@@ -211,7 +212,19 @@ def test_a_try_tells_who_would_lose_what_and_changes_nothing(reader) -> None:
     assert Booking.objects.get(pk=booking).version == 1
 
 
-def test_extending_onto_others_is_refused_unless_pushed(reader) -> None:
+def test_a_show_that_runs_long_keeps_its_gear_and_the_next_one_is_short(reader, people) -> None:
+    unit = UnitFactory()
+    booking = booked(show("Choirs", out=-1, back=2), unit=unit.pk)
+    later = booked(show("Green", out=3, back=4), unit=unit.pk)
+    people["crew"]
+    Booking.objects.filter(pk=booking).update(booked_by=people["crew"])
+    address, form = extension(reader, booking, role="crew")
+    assert reader("crew").post(address, form).status_code == 303
+    assert Booking.objects.get(pk=booking).claims.get().standing == "firm"
+    assert Booking.objects.get(pk=later).shortfalls.filter(closed_at=None).count() == 1
+
+
+def test_what_is_not_out_yet_is_not_taken_from_others(reader) -> None:
     unit = UnitFactory()
     booking = booked(show("Choirs", out=1, back=2), unit=unit.pk)
     later = booked(show("Green", out=3, back=4), unit=unit.pk)
@@ -221,17 +234,18 @@ def test_extending_onto_others_is_refused_unless_pushed(reader) -> None:
     assert "promised to Green" in words(answer)
     assert f'value="{form["ends_at"]}"' in text(answer)
     assert reader("planner").post(address, form | {"accept": "on"}).status_code == 303
-    assert Booking.objects.get(pk=later).shortfalls.filter(closed_at=None).count() == 1
+    assert Booking.objects.get(pk=booking).shortfalls.filter(closed_at=None).count() == 1
+    assert Booking.objects.get(pk=later).claims.get().standing == "firm"
 
 
-def test_crew_extends_its_own_and_is_not_offered_to_push(reader, people) -> None:
+def test_crew_extends_its_own_and_is_not_offered_shortfalls(reader, people) -> None:
     unit = UnitFactory()
     booking = booked(show("Choirs", out=1, back=2), unit=unit.pk)
     booked(show("Green", out=3, back=4), unit=unit.pk)
     people["crew"]
     Booking.objects.filter(pk=booking).update(booked_by=people["crew"])
     address, form = extension(reader, booking, role="crew", accept="on")
-    assert "whoever else is promised that loses it" not in text(reader("crew").get(address))
+    assert "what cannot be had is short" not in text(reader("crew").get(address))
     assert reader("crew").post(address, form).status_code == 409
 
 

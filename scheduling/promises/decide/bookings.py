@@ -1,7 +1,8 @@
 """Decide what bookings are allocated: the one walk behind every verb.
 
 A booking's claims are removed, what it wants is allocated as far as possible, and the rest becomes shortfalls. So for
-every live booking: what it wants = its claims + its open shortfalls. Which verbs are refused then is for the caller.
+every live booking: what it wants = its claims that are not strays + its open shortfalls that are not beside a claim.
+Which verbs are refused then is for the caller.
 """
 
 from collections.abc import Iterable, Sequence
@@ -12,9 +13,11 @@ from scheduling.promises.decide.decision import Closing, Decision, difference, o
 from scheduling.promises.decide.named_units import allocate_named_units
 from scheduling.promises.decide.occupancy import Occupancy
 from scheduling.promises.decide.outcome import Outcome
+from scheduling.promises.decide.pencils import allocate_pencil
 from scheduling.promises.decide.policy import Policy
 from scheduling.promises.decide.quantities import allocate_quantity
 from scheduling.promises.decide.terms import ShortfallDraft, Snapshot
+from scheduling.promises.decide.units_out import keep_units_out
 from scheduling.promises.decide.wants import Want
 
 
@@ -50,33 +53,22 @@ def _claimants(occupancy: Occupancy, wants: Sequence[Want], policy: Policy) -> l
             claims=tuple(occupancy.remove_claims_of(want.booking)),
             shortfalls=tuple(occupancy.shortfalls_of(want.booking)),
             policy=policy,
-            is_pencil=not want.firm,
         )
         for want in wants
     ]
 
 
 def _allocate_group(occupancy: Occupancy, claimants: Sequence[Claimant], outcome: Outcome) -> None:
-    _allocate(occupancy, [claimant for claimant in claimants if not claimant.is_pencil], outcome)
-    for claimant in claimants:
-        if claimant.is_pencil:
-            _allocate_pencil(occupancy, claimant, outcome)
-
-
-def _allocate_pencil(occupancy: Occupancy, claimant: Claimant, outcome: Outcome) -> None:
-    """Try the pencil as if it were firm, on a copy, and add its claims as soft ones: no other booking is moved."""
-    trial = occupancy.copy()
-    _allocate(trial, [replace(claimant, want=replace(claimant.want, firm=True))], outcome)
-    for claim in trial.claims_of(claimant.want.booking):
-        occupancy.add(replace(claim, firm=False))
-
-
-def _allocate(occupancy: Occupancy, claimants: Sequence[Claimant], outcome: Outcome) -> None:
-    allocate_named_units(occupancy, claimants, outcome)
-    for claimant in claimants:
-        outcome.shortfalls += _empty_positions(claimant.want)
+    firm = [claimant for claimant in claimants if claimant.want.firm]
+    keep_units_out(occupancy, firm, outcome)
+    allocate_named_units(occupancy, firm, outcome)
+    for claimant in firm:
         if claimant.want.of_spec is not None:
             allocate_quantity(occupancy, claimant, claimant.want.of_spec, outcome)
+    for claimant in claimants:
+        outcome.shortfalls += _empty_positions(claimant.want)
+        if not claimant.want.firm:
+            allocate_pencil(occupancy, claimant, outcome)
 
 
 def _empty_positions(want: Want) -> list[ShortfallDraft]:

@@ -1,6 +1,7 @@
 """A booking whose turn it is, with what it had before and the policy under which it is allocated units."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from scheduling.promises.decide.policy import Policy
 from scheduling.promises.decide.terms import ClaimRow, ShortfallRow
@@ -17,21 +18,16 @@ class Claimant:
     shortfalls: tuple[ShortfallRow, ...]
     """The open shortfalls that it had."""
     policy: Policy
-    is_pencil: bool
-    """Also while it is tried as if it were firm, when its want says firm."""
 
-    @property
-    def keeps_units(self) -> bool:
-        """Whether firm claims of others cannot take the units away that it had."""
-        return self.is_pencil and self.policy.pencils_keep_units
-
-    @property
-    def displaces_fixed_rivals(self) -> bool:
-        return not self.is_pencil and self.policy.displaces_fixed_rivals
+    def out(self, now: datetime) -> list[ClaimRow]:
+        """Return the claims whose units are out with the booking, unless its period has been moved to the future."""
+        if not self.want.firm or self.want.period.starts_at > now:
+            return []
+        return [claim for claim in self.claims if claim.is_out]
 
     def named_shortfalls(self) -> list[int]:
-        """Return the units that its shortfalls name."""
-        return [shortfall.unit for shortfall in self.shortfalls if shortfall.unit is not None]
+        """Return the units that its shortfalls name, those that are there and cannot be used left aside."""
+        return [row.unit for row in self.shortfalls if row.unit is not None and row.claim is None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,23 +43,21 @@ class UnitRequest:
     def want(self) -> Want:
         return self.claimant.want
 
-    @property
-    def keeps_unit(self) -> bool:
-        """Whether firm claims of others cannot take the unit away."""
-        return self.had is not None and self.claimant.keeps_units
 
-
-def requests_of(claimant: Claimant) -> list[UnitRequest]:
-    """Return the units that a booking asks for by name.
+def requests_of(claimant: Claimant, now: datetime) -> list[UnitRequest]:
+    """Return the units that a booking asks for by name, those that are out with it left aside.
 
     They are those of its items. Of a number of a spec, they are the units of its fixed claims and, where the policy
     fills no shortfalls, the units that its shortfalls name.
     """
     want = claimant.want
+    out = {claim.unit for claim in claimant.out(now)}
     by_unit = {claim.unit: claim for claim in claimant.claims}
     kept = [*want.items, *want.kept_items(claimant.claims)]
     requests = [
-        UnitRequest(claimant, item, item.unit, by_unit.get(item.unit)) for item in kept if item.unit is not None
+        UnitRequest(claimant, item, item.unit, by_unit.get(item.unit))
+        for item in kept
+        if item.unit is not None and item.unit not in out
     ]
     if not claimant.policy.fills_shortfalls:
         restored = want.restored_items(claimant.named_shortfalls())

@@ -78,7 +78,7 @@ def worse_off(
 def _how(shortfall: ShortfallRow, shortfalls: Sequence[ShortfallDraft], claims: Collection[ClaimRow]) -> str:
     if any(same_place(shortfall, draft) for draft in shortfalls):
         return "replaced"
-    own_claims = [claim for claim in claims if claim.booking == shortfall.booking]
+    own_claims = [claim for claim in claims if claim.booking == shortfall.booking and not claim.stray]
     if shortfall.position is not None:
         filled = any(claim.position == shortfall.position for claim in own_claims)
     else:
@@ -88,7 +88,7 @@ def _how(shortfall: ShortfallRow, shortfalls: Sequence[ShortfallDraft], claims: 
 
 def same_place(shortfall: ShortfallRow, draft: ShortfallDraft) -> bool:
     """Say whether both are about the same thing of the same booking, for whatever reason it is missing."""
-    if shortfall.booking != draft.booking:
+    if (shortfall.booking, shortfall.claim) != (draft.booking, draft.claim):
         return False
     if shortfall.position is not None:
         return draft.position == shortfall.position

@@ -7,12 +7,12 @@ from scheduling.promises.decide.claimant import Claimant, UnitRequest, requests_
 from scheduling.promises.decide.occupancy import Occupancy, as_obstacles
 from scheduling.promises.decide.outcome import Outcome
 from scheduling.promises.decide.reallocation import Reallocation, find_reallocation
-from scheduling.promises.decide.terms import ClaimRow, FixedReason, Obstacle, Period
+from scheduling.promises.decide.terms import ClaimRow, FixedReason, Period
 
 
 def allocate_named_units(occupancy: Occupancy, claimants: Iterable[Claimant], outcome: Outcome) -> None:
     """Add a claim for every named unit that can be allocated; note a shortfall for each of the others."""
-    requests = [request for claimant in claimants for request in requests_of(claimant)]
+    requests = [request for claimant in claimants for request in requests_of(claimant, occupancy.now)]
     in_order = sorted(requests, key=lambda request: request.had is None)
     # Needed units first: a spare must not take the unit to which a needed one's rival would be moved.
     for needed in (True, False):
@@ -22,27 +22,13 @@ def allocate_named_units(occupancy: Occupancy, claimants: Iterable[Claimant], ou
 def _allocate_each(occupancy: Occupancy, requests: Sequence[UnitRequest], outcome: Outcome) -> None:
     contested: list[UnitRequest] = []
     for request in requests:
-        if request.had is not None and request.claimant.displaces_fixed_rivals:
-            outcome.displaced += _remove_fixed_rivals(occupancy, request)
-        obstacles = _obstacles(occupancy, request)
-        if obstacles:
+        if obstacles := occupancy.obstacles(request.unit, request.want.period):
             outcome.add_shortfall(request, obstacles)
-        elif occupancy.movable_on(request.unit, request.want.period) and not request.keeps_unit:
+        elif occupancy.movable_on(request.unit, request.want.period):
             contested.append(request)
         else:
             occupancy.add(_claim(occupancy, request))
     _allocate_contested(occupancy, contested, outcome)
-
-
-def _obstacles(occupancy: Occupancy, request: UnitRequest) -> list[Obstacle]:
-    if request.keeps_unit:
-        return occupancy.outages(request.unit, request.want.period)
-    return occupancy.obstacles(request.unit, request.want.period)
-
-
-def _remove_fixed_rivals(occupancy: Occupancy, request: UnitRequest) -> list[ClaimRow]:
-    rivals = list(occupancy.firm_on(request.unit, request.want.period))
-    return [occupancy.remove(claim.id) for claim in rivals if claim.fixed]
 
 
 def _claim(occupancy: Occupancy, request: UnitRequest) -> ClaimRow:

@@ -1,4 +1,8 @@
-"""How a verb allocates: one named policy for each of them, so that no call carries a row of booleans."""
+"""How a verb allocates: one named policy for each of them, so that no call carries a row of booleans.
+
+Two rules hold for all verbs and are no part of a policy. A pencil takes soft claims and is never refused for the sake
+of others. Units that are out with a booking stay with it, whoever else is promised them.
+"""
 
 from dataclasses import dataclass
 from enum import Enum
@@ -21,14 +25,9 @@ class Policy:
     together: bool = False
     """All bookings give their claims up before the first is allocated units, so they may exchange them. Otherwise
     they are allocated one after the other, and each avoids the claims that the rest still holds."""
-    pencils_keep_units: bool = False
-    """A pencil keeps a unit that it already claims although another booking has since claimed it firmly."""
-    displaces_fixed_rivals: bool = False
-    """A confirmed booking keeps the units that it names and already claims; fixed claims of others on them are
-    released, and those bookings are short. This is for gear that is out and cannot be given to anyone else."""
     fills_shortfalls: bool = True
-    """Everything that the booking wants is allocated. Otherwise only what it already claimed, and the units that its
-    shortfalls name; a missing number of a spec stays missing until a person asks for it."""
+    """Everything that a confirmed booking wants is allocated. Otherwise only what it already claimed, and the units
+    that its shortfalls name; a missing number of a spec stays missing until a person asks for it."""
 
 
 BOOK = Policy(refusal=Refusal.SHORT)
@@ -37,12 +36,10 @@ CONFIRM = Policy(refusal=Refusal.SHORT)
 """A pencil becomes firm. It competes for its units like a new booking."""
 EXTEND = Policy(refusal=Refusal.WORSE_OFF)
 """Another period. A shortfall that the booking had before is no reason to refuse."""
-EXTEND_AT_COST_OF_OTHERS = Policy(refusal=Refusal.WORSE_OFF, displaces_fixed_rivals=True)
-"""Another period with shortfalls accepted: the booking keeps its units, and rivals in the added time are short."""
-MOVE = Policy(refusal=Refusal.WORSE_OFF, together=True, pencils_keep_units=True)
+MOVE = Policy(refusal=Refusal.WORSE_OFF, together=True)
 """All bookings of an event change their period at once."""
-FOLLOW = Policy(refusal=Refusal.NEVER, pencils_keep_units=True, fills_shortfalls=False)
+FOLLOW = Policy(refusal=Refusal.NEVER, fills_shortfalls=False)
 """Units or contents have changed. Lost units are replaced where the service chose them, and restored where the
 shortfall names them."""
-ALLOCATE_AGAIN = Policy(refusal=Refusal.NEVER, pencils_keep_units=True)
+ALLOCATE_AGAIN = Policy(refusal=Refusal.NEVER)
 """A person asks for everything that can be allocated now."""

@@ -23,8 +23,6 @@ def allocate_quantity(occupancy: Occupancy, claimant: Claimant, wanted: SpecQuan
     want = claimant.want
     movable = [claim for claim in claimant.claims if not claim.fixed]
     left = replace(wanted, quantity=_to_allocate(claimant, wanted, movable))
-    if claimant.keeps_units:
-        left, movable = _keep_units(occupancy, want, left, movable)
     own = {claim.unit for claim in occupancy.claims_of(want.booking)}
     allocation = allocation_for(occupancy, left, want.period, preferred=[claim.unit for claim in movable], besides=own)
     outcome.results[want.booking].proofs.append(allocation.proof)
@@ -50,22 +48,15 @@ def in_the_way(occupancy: Occupancy, want: Want, wanted: SpecQuantity) -> list[O
 
 
 def _to_allocate(claimant: Claimant, wanted: SpecQuantity, movable: Sequence[ClaimRow]) -> int:
-    if not claimant.policy.fills_shortfalls:
-        return len(movable)
-    return wanted.quantity - (len(claimant.claims) - len(movable))
+    """Return how many units are to be chosen, beside the claims that keep theirs.
 
-
-def _keep_units(
-    occupancy: Occupancy, want: Want, left: SpecQuantity, movable: Sequence[ClaimRow]
-) -> tuple[SpecQuantity, list[ClaimRow]]:
-    """Add the pencil's own claims wherever the unit is usable, and return what remains to be allocated."""
-    lost = []
-    for claim in movable:
-        if occupancy.outages(claim.unit, want.period):
-            lost.append(claim)
-        else:
-            occupancy.add(replace(claim, period=want.period, firm=want.firm))
-    return replace(left, quantity=left.quantity - (len(movable) - len(lost))), lost
+    Where the policy fills no shortfalls, what is missing stays missing. What remains then are the movable claims, and
+    those that the booking has just lost to another one.
+    """
+    left = wanted.quantity - (len(claimant.claims) - len(movable))
+    if claimant.policy.fills_shortfalls:
+        return left
+    return left - sum(row.quantity for row in claimant.shortfalls if row.claim is None)
 
 
 def _add_claims(occupancy: Occupancy, want: Want, movable: Sequence[ClaimRow], units: Sequence[int]) -> None:
@@ -91,13 +82,23 @@ def _add_shortfalls(
     result.short = True
     result.bookable = wanted.quantity - missing
     result.conflicts += in_the_way(occupancy, want, wanted)
-    named = [*lost, *claimant.named_shortfalls()] if claimant.policy.fills_shortfalls else lost
+    fills = claimant.policy.fills_shortfalls
+    named = [*lost, *(claimant.named_shortfalls() if fills else _out_with_others(occupancy, want, wanted))]
     by_name = _missing_by_name(occupancy, want, missing, named)
     outcome.shortfalls += by_name
     if rest := missing - len(by_name):
         outcome.shortfalls.append(
             ShortfallDraft(booking=want.booking, spec=wanted.spec, quantity=rest, reason="not-enough")
         )
+
+
+def _out_with_others(occupancy: Occupancy, want: Want, wanted: SpecQuantity) -> list[int]:
+    """Return the units that are out with others into the period: a booking that lost a claim misses them."""
+    return [
+        unit.id
+        for unit in occupancy.units_of(wanted.spec)
+        if any(claim.is_out and claim.booking != want.booking for claim in occupancy.firm_on(unit.id, want.period))
+    ]
 
 
 def _missing_by_name(occupancy: Occupancy, want: Want, missing: int, units: Iterable[int]) -> list[ShortfallDraft]:

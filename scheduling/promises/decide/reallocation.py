@@ -4,9 +4,12 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from calc.intervals import Assignment, Request, assign
+from calc.intervals import Assignment, Effort, Request, assign
 from scheduling.promises.decide.occupancy import Occupancy
 from scheduling.promises.decide.terms import ClaimRow, Period
+
+ALL_OR_NONE = Effort(largest=False)
+"""A refusal needs no largest set."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,16 +50,7 @@ def find_reallocation(
         now_on: Units that newcomers have already and keep where that moves no other claim.
     """
     claims = touched(occupancy.movable_of(spec), period)
-    requests = [
-        Request(
-            id=f"claim {claim.id}",
-            starts_at=claim.period.starts_at,
-            ends_at=claim.period.ends_at,
-            acceptable=units_for(occupancy, claim),
-            now_on=claim.unit,
-        )
-        for claim in claims
-    ]
+    requests = _requests_of(occupancy, claims)
     requests += [
         Request(
             id=f"newcomer {number}",
@@ -67,7 +61,7 @@ def find_reallocation(
         )
         for number in range(newcomers)
     ]
-    answer = assign(requests, [unit.id for unit in occupancy.units_of(spec)])
+    answer = assign(requests, [unit.id for unit in occupancy.units_of(spec)], effort=ALL_OR_NONE)
     if answer.unplaced:
         return NoReallocation(answer.proof)
     return Reallocation(
@@ -76,6 +70,34 @@ def find_reallocation(
         # A search that was cut short after every request had a unit leaves only the number of moves open.
         proof="exact" if answer.proof == "undecided" else answer.proof,
     )
+
+
+def reallocate_most(occupancy: Occupancy, spec: int, period: Period) -> tuple[dict[int, int], list[int]]:
+    """Return the moves (claim id → unit) after which the most movable claims have a unit, and the ids of the others.
+
+    For claims that stay whatever this costs others, and are on the occupancy already: their units are not usable for
+    the movable claims. Of claims that are alike, the latest loses.
+    """
+    claims = touched(occupancy.movable_of(spec), period)
+    requests = _requests_of(occupancy, sorted(claims, key=lambda claim: claim.period.starts_at))
+    answer = assign(requests, [unit.id for unit in occupancy.units_of(spec)])
+    given = {claim.id: _unit(answer, f"claim {claim.id}") for claim in claims if f"claim {claim.id}" in answer.assigned}
+    return _moves([claim for claim in claims if claim.id in given], given), [
+        claim.id for claim in claims if claim.id not in given
+    ]
+
+
+def _requests_of(occupancy: Occupancy, claims: Iterable[ClaimRow]) -> list[Request]:
+    return [
+        Request(
+            id=f"claim {claim.id}",
+            starts_at=claim.period.starts_at,
+            ends_at=claim.period.ends_at,
+            acceptable=units_for(occupancy, claim),
+            now_on=claim.unit,
+        )
+        for claim in claims
+    ]
 
 
 def _unit(answer: Assignment, request: str) -> int:

@@ -1,7 +1,7 @@
 """The rows that a decision reads, and what it says of a booking: obstacles, a result, shortfalls."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 
@@ -78,6 +78,13 @@ class ClaimRow:
     """Why it keeps its unit; None: it may be given another."""
     from_kits: bool = False
     position: int | None = None
+    stray: bool = False
+    """The unit is out with the booking although the booked kit no longer contains it."""
+
+    @property
+    def is_out(self) -> bool:
+        """Whether its unit has gone out with the booking: it stays there until it is brought back."""
+        return self.firm and self.fixed is FixedReason.OUT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +97,8 @@ class ShortfallRow:
     quantity: int
     reason: str
     rival: int | None
+    claim: int | None = None
+    """The claim beside which it is open: the unit is there, but cannot be used."""
 
     def as_draft(self) -> "ShortfallDraft":
         """Return the shortfall without its id, to be compared with one that is to be opened."""
@@ -101,6 +110,7 @@ class ShortfallRow:
             quantity=self.quantity,
             reason=self.reason,
             rival=self.rival,
+            claim=self.claim,
         )
 
 
@@ -115,6 +125,17 @@ class Snapshot:
     downtimes: tuple[DowntimeRow, ...]
     shortfalls: tuple[ShortfallRow, ...] = ()
     """Open ones of the bookings that are decided on."""
+
+    def about(self, units: Collection[int], specs: Collection[int]) -> "Snapshot":
+        """Return the part that a decision on some units, or on any units of some specs, can depend on."""
+        pools = {self.units[unit].spec for unit in units if unit in self.units} | set(specs)
+        kept = {unit.id: unit for unit in self.units.values() if unit.spec in pools}
+        return replace(
+            self,
+            units=kept,
+            claims=tuple(claim for claim in self.claims if claim.unit in kept),
+            downtimes=tuple(downtime for downtime in self.downtimes if downtime.unit in kept),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,3 +179,4 @@ class ShortfallDraft:
     quantity: int = 1
     reason: str
     rival: int | None = None
+    claim: int | None = None

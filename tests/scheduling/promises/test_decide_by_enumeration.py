@@ -70,13 +70,13 @@ def check_what_must_always_hold(before: Snapshot, want: Want, after: Snapshot) -
     assert len(own) + lacking == (want.of_spec.quantity if want.of_spec else len(want.items))
 
 
-@reaching("allocated free", "allocated exact", "refused bound", "pencil")
+@reaching("allocated free", "allocated exact", "refused bound")
 @MANY
 @given(st.data())
 def test_a_number_of_a_spec_is_granted_if_and_only_if_there_is_a_way(data):
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
-    assume(want.of_spec is not None)
+    assume(want.of_spec is not None and want.firm)
     decision = decide_bookings(world, [want], BOOK)
     result = decision.results[NEWCOMER]
     after = afterwards(world, decision)
@@ -90,9 +90,32 @@ def test_a_number_of_a_spec_is_granted_if_and_only_if_there_is_a_way(data):
     assert result.short == (most < want.of_spec.quantity)
     assert result.bookable == (most if result.short else None)
     note(f"{'refused' if result.short else 'allocated'} {result.proof}")
-    if not want.firm:
-        note("pencil")
-        assert not decision.change, "a pencil moves nobody"
+
+
+@reaching("claimed behind others", "short")
+@MANY
+@given(st.data())
+def test_a_pencil_claims_whatever_could_go_out_and_changes_no_other_row(data):
+    world = data.draw(WORLDS)
+    want = replace(data.draw(wants(world)), firm=False)
+    decision = decide_bookings(world, [want], BOOK)
+    after = afterwards(world, decision)
+    check_what_must_always_hold(world, want, after)
+    assert not decision.results[NEWCOMER].short, "a pencil is never refused"
+    assert not decision.change
+    assert not decision.release
+    claimed = [claim for claim in after.claims if claim.booking == NEWCOMER]
+    assert not any(claim.firm for claim in claimed)
+    if want.of_spec is not None:
+        assert len(claimed) == min(want.of_spec.quantity, len(choices(world, want)))
+    else:
+        named = {item.unit for item in want.items if item.unit is not None}
+        assert {claim.unit for claim in claimed} == {unit for unit in named if goes_out(world, unit, want.period)}
+    if any(meets(claim, other) for claim in claimed for other in world.claims if other.firm):
+        note("claimed behind others")
+    if decision.open:
+        note("short")
+        assert "conflict" not in {draft.reason for draft in decision.open}
 
 
 @MANY
@@ -113,7 +136,7 @@ def test_what_is_said_to_be_bookable_is_what_would_be_granted(data):
 @given(st.data())
 def test_named_units_are_granted_if_and_only_if_there_is_a_way(data):
     world = data.draw(WORLDS)
-    want = data.draw(wants(world))
+    want = replace(data.draw(wants(world)), firm=True)
     assume(want.of_spec is None)
     decision = decide_bookings(world, [want], BOOK)
     result = decision.results[NEWCOMER]
@@ -144,7 +167,7 @@ def test_one_named_unit_is_refused_only_if_there_is_no_way(data):
     world = data.draw(WORLDS)
     want = data.draw(wants(world))
     assume(want.of_spec is None)
-    want = replace(want, items=want.items[:1])
+    want = replace(want, firm=True, items=want.items[:1])
     unit = want.items[0].unit
     possible = goes_out(world, unit, want.period) and can_all_be_met(world, [(want.period, [unit])])
     decision = decide_bookings(world, [want], BOOK)

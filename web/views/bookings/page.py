@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
 from inventory.base.changes import Change, ledger_version
+from scheduling.models import BookingState
 from scheduling.selectors.lines import LineShape, line_of
 from scheduling.services.alternatives import reallocate, use_alternative
 from scheduling.services.bookings import Powers, cancel, confirm, extend
@@ -122,7 +123,18 @@ class CancelPage(BookingFormPage):
 class ExtendForm(VersionedForm):
     starts_at = InstantField(label="From")
     ends_at = InstantField(label="Until")
-    accept = forms.BooleanField(required=False, label="It keeps what it has; whoever else is promised that loses it")
+    accept = forms.BooleanField(required=False, label="Keep what can be had; what cannot be had is short")
+
+
+IS_OUT = (
+    "Its gear is out, and stays with it. Whoever is promised it in the added time is given another unit, or is told "
+    "that it is short. "
+)
+
+
+def is_out(line: LineShape) -> bool:
+    """Say whether the gear of a booking has gone out."""
+    return line["state"] == BookingState.CONFIRMED and line["starts_at"] <= timezone.now()
 
 
 class ExtendPage(BookingFormPage):
@@ -142,7 +154,7 @@ class ExtendPage(BookingFormPage):
         page = self.model(
             form,
             title=f"Another time for {booked_line(self.found, may_change=True).name}",
-            lead="From then on it does not move with its event any more.",
+            lead=f"{IS_OUT if is_out(self.found) else ''}From then on it does not move with its event any more.",
             button="Give it that time",
         )
         return replace(page, previews=True)
