@@ -161,6 +161,33 @@ def mains_area_mm2(spec: Spec) -> Given:
     return Given.assumed(_value("mains_lead_mm2"), name)
 
 
+def coax_awg(spec: Spec) -> Given:
+    """Return the gauge of the centre conductor of coax for video: that of a thick cable, or of a thin one. [AWG]
+
+    Source: common practice.
+    """
+    return stated(spec, "cable.awg") or _range("coax_awg", "cable.awg")
+
+
+def loudspeaker_lead_mm2(spec: Spec) -> Given:
+    """Return the conductor area of a lead to a loudspeaker. [mm²]
+
+    Source: common practice; gauges ASTM B258.
+    """
+    written, gauge = stated(spec, "cable.area_mm2"), stated(spec, "cable.awg")
+    if written is None and gauge is not None:
+        return Given.known(awg_area_mm2(int(gauge.low)), gauge.provenance, "cable.awg")
+    return written or _range("loudspeaker_lead_mm2", "cable.area_mm2")
+
+
+def loudspeaker_ohm(spec: Spec) -> Given:
+    """Return the nominal impedance of a loudspeaker. [Ω]
+
+    Source: common practice.
+    """
+    return stated(spec, "sound.impedance_ohm") or _range("loudspeaker_ohm", "sound.impedance_ohm")
+
+
 def breaker_curves(curve: str | None, rules: str) -> tuple[str, ...]:
     """Return the curves that a breaker may have: its own, or all that the rule set knows, which may be none.
 
@@ -218,6 +245,11 @@ def case_build(build: str | None) -> Choice[str]:
         return Choice(_value("case_build"), "assumed", "build")
     require_one_of("build", build, CASE_BUILDS)
     return Choice(build, "data sheet", "build")
+
+
+def _range(default: str, name: str) -> Given:
+    low, high = _value(default)
+    return Given.assumed_range(low, high, name)
 
 
 @cache

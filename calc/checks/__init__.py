@@ -7,7 +7,7 @@ from calc.checking.compared import Range
 from calc.rig.subjects import Subject
 from calc.checks import links, ports, network, segments, traffic, upkeep, cabling, fibre, optics  # noqa: F401
 from calc.checks import poe, poe_devices, direct_current, couplers, circuits, cords, mains_touch, sources  # noqa: F401
-from calc.checks import heat, carriage, dmx, signals, group_traffic, contents, data  # noqa: F401
+from calc.checks import heat, carriage, dmx, signals, loudspeakers, group_traffic, contents, data  # noqa: F401
 
 # isort: on
 from calc.checking.findings import Finding, Result, verdict

@@ -2,17 +2,30 @@
 
 from collections.abc import Iterator
 
-from calc.checking.compared import Compared
-from calc.checking.drafts import Draft, judged
+from calc.assumptions import coax_awg
+from calc.checking.asking import ask_of_lead
+from calc.checking.compared import Compared, against
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
-from calc.rig.inputs import Input
+from calc.given import Given
+from calc.rig.cables import DATA
+from calc.rig.inputs import Input, port_speed
 from calc.rig.subjects import about_kit, about_port, name_of
-from calc.rig.wiring import Channel, Wired, channels, fits, leads, own_places
-from calc.signal_runs import LengthLimit, recommended_length
+from calc.rig.wiring import Channel, Lead, Wired, channels, fits, leads, own_places
+from calc.signal_runs import (
+    FASTEST_SDI_MBPS,
+    SDI_PLANNED_SHARE,
+    SLOWEST_SDI_MBPS,
+    LengthLimit,
+    coax_loss_db,
+    recommended_length,
+    sdi_loss_limit_db,
+    sdi_reach_m,
+)
 
-RUNS = "ANSI E1.11; SMPTE ST 292-1, 2082-1; IEC 62680-2-1; common practice"
+RUNS = "ANSI E1.11; SMPTE ST 259, 292-1, 424, 2081-1, 2082-1; IEC 62680-2-1; common practice"
+COAX_FOR_VIDEO = "coax-75"
 SIGNAL_OF_CONNECTOR = {
-    "coax-75": "sdi",
     "hdmi-a": "hdmi",
     "phono": "audio-unbalanced",
     "jack-3.5": "audio-unbalanced",
@@ -24,7 +37,12 @@ IMPEDANCES = {"coax-75": 75, "coax-50": 50}
 
 @check("signal-run-long", "caution", RUNS)
 def signal_run_long(wired: Wired) -> Iterator[Draft]:
-    """A run of control, video, sound or USB is longer than what is planned for without anything that repeats it."""
+    """A run of control, video, sound or USB is longer than what is planned for without anything that repeats it.
+
+    Serial digital video is held against what its coax loses at half the clock of its rate.
+    """
+    for run in _video_over_coax(wired):
+        yield from _lost_in_coax(wired, *run)
     for channel in channels(wired):
         limit = _limit(wired, channel)
         known = [lead.sheet.length_m for lead in leads(wired, channel) if lead.sheet.length_m is not None]
@@ -55,6 +73,82 @@ def _limit(wired: Wired, channel: Channel) -> LengthLimit | None:
     return recommended_length(signal, min(rates, default=None))
 
 
+def _video_over_coax(wired: Wired) -> Iterator[tuple[Channel, tuple[Lead, ...]]]:
+    """Return the runs of serial digital video that have a lead of known length, with those leads."""
+    for channel in channels(wired):
+        ends = {wired.ports[node].connector for node in (channel.a, channel.b)}
+        between = tuple(lead for lead in leads(wired, channel) if lead.sheet.length_m)
+        if channel.carries == "video" and ends == {COAX_FOR_VIDEO} and between:
+            yield channel, between
+
+
+def _lost_in_coax(wired: Wired, channel: Channel, between: tuple[Lead, ...]) -> Iterator[Draft]:
+    """Judge a run of serial digital video at the slowest and the fastest rate, and over the best and worst coax."""
+    rate = _rate(wired, channel)
+    loss, limit_db = _loss_db(between, rate.low), SDI_PLANNED_SHARE * sdi_loss_limit_db(rate.low)
+    fast_loss, fast_limit_db = _loss_db(between, rate.high), SDI_PLANNED_SHARE * sdi_loss_limit_db(rate.high)
+    length_m = sum(lead.sheet.length_m or 0.0 for lead in between)
+    a, b = name_of(wired, channel.a), name_of(wired, channel.b)
+    inputs = (
+        *(port_speed(wired, node) for node in (channel.a, channel.b)),
+        *_coax_inputs(wired, between),
+        Input(name="half the clock, MHz", value=rate.low / 2),
+    )
+    if loss.low > limit_db:
+        reach_m = sdi_reach_m(rate.low, int(coax_awg(DATA.spec_of(between[0])).low))
+        yield judged(
+            about_port(wired, channel.a),
+            f"Shorten the run from {a} to {b} to {reach_m:.0f} m, or use fibre or a repeater: {length_m:g} m of coax "
+            f"lose {loss.low:.1f} dB at {rate.low / 2:g} MHz, and {limit_db:g} dB are planned at {rate.low:g} Mb/s.",
+            against(loss, limit_db, "dB"),
+            inputs=inputs,
+        )
+    elif not rate.settled and fast_loss.low > fast_limit_db:
+        silent = next(node for node in (channel.a, channel.b) if wired.ports[node].speed_mbps is None)
+        yield undecided(
+            about_port(wired, silent),
+            f"Enter the speed of {name_of(wired, silent)}: only then is it known whether {length_m:g} m of coax carry "
+            "its picture.",
+            unlocks=f"ports.{silent[1]}.speed_mbps",
+            inputs=inputs,
+        )
+    elif rate.settled and loss.high > limit_db:
+        thin = max(between, key=lambda lead: _open(coax_awg(DATA.spec_of(lead))))
+        decides = f"{length_m:g} m carry {rate.low:g} Mb/s from {a} to {b}"
+        yield ask_of_lead(wired, thin, "cable.awg", decides, against(loss, limit_db, "dB"), inputs)
+
+
+def _coax_inputs(wired: Wired, between: tuple[Lead, ...]) -> Iterator[Input]:
+    for number, lead in enumerate(between, start=1):
+        name, gauge = f"lead {number}, from {name_of(wired, lead.at)}", coax_awg(DATA.spec_of(lead))
+        yield Input(name=f"{name}: length_m", value=lead.sheet.length_m)
+        yield Input(name=f"{name}: awg", value=gauge.low if gauge.settled else None, provenance=gauge.provenance)
+
+
+def _rate(wired: Wired, channel: Channel) -> Given:
+    """Return the rate of a run of video: the slower of what its ends state; any there is, where neither does."""
+    stated = [speed for node in (channel.a, channel.b) if (speed := wired.ports[node].speed_mbps) is not None]
+    name = f"ports.{channel.a[1]}.speed_mbps"
+    if not stated:
+        return Given.unknown(name, low=SLOWEST_SDI_MBPS, high=FASTEST_SDI_MBPS)
+    return Given.known(min(max(min(stated), SLOWEST_SDI_MBPS), FASTEST_SDI_MBPS), "data sheet", name)
+
+
+def _loss_db(between: tuple[Lead, ...], rate_mbps: float) -> Given:
+    """Return what coax loses at half the clock, at the thickest and the thinnest that it may be. [dB]"""
+    gauges = [(lead.sheet.length_m or 0.0, coax_awg(DATA.spec_of(lead))) for lead in between]
+    thick, thin = (
+        sum(coax_loss_db(length_m, rate_mbps / 2, int(getattr(gauge, end))) for length_m, gauge in gauges)
+        for end in ("low", "high")
+    )
+    known = "assumed" if any(gauge.provenance == "assumed" for _, gauge in gauges) else "data sheet"
+    return Given(thick, thin, known, "cable.awg")
+
+
+def _open(given: Given) -> float:
+    return given.high - given.low
+
+
 @check("signal-level", "stop", "IEC 60268-3; common practice")
 def signal_level(wired: Wired) -> Iterator[Draft]:
     """The output of an amplifier, for loudspeakers, leads into an input for a microphone or a line."""
@@ -74,7 +168,7 @@ def signal_level(wired: Wired) -> Iterator[Draft]:
 
 @check("impedance-differs", "caution", "IEC 61169-8; common practice")
 def impedance_differs(wired: Wired) -> Iterator[Draft]:
-    """Parts of 75 and of 50 ohm are in one run of coax, so that a part of the signal comes back."""
+    """Parts of 75 and of 50 ohm are in one run of coax, so that a fifth of the voltage comes back: 25 of 125."""
     for channel in channels(wired):
         used = {wired.ports[node].connector for pair in channel.passed for node in pair}
         used |= {wired.ports[channel.a].connector, wired.ports[channel.b].connector}
@@ -86,7 +180,7 @@ def impedance_differs(wired: Wired) -> Iterator[Draft]:
         yield Draft(
             subject=about_port(wired, channel.a),
             message=f"Use parts of one impedance from {name_of(wired, channel.a)} to {name_of(wired, channel.b)}: "
-            "where 50 and 75 ohm meet, a fifth of the signal is reflected.",
+            "where 50 and 75 ohm meet, a fifth of the voltage is reflected.",
             inputs=(Input(name="ohm", value=" and ".join(str(ohm) for ohm in ohms)),),
         )
 
