@@ -42,11 +42,14 @@ def stated(spec: Spec, path: str) -> Given | None:
 
 
 def power_factor(spec: Spec) -> Given:
-    """Return the power factor of what the spec draws from the mains; by the size of its supply if nobody wrote it. [-]
+    """Return the power factor of what the spec draws from the mains. [-]
+
+    If nobody wrote it, it lies between what a supply of that size has at least and 1, which a heater has.
 
     Source: common practice; the size at which it changes is that of IEC 61000-3-2.
     """
-    return stated(spec, "power.power_factor") or _by_size_of_supply(spec, "power_factor")
+    name = "power.power_factor"
+    return stated(spec, name) or Given.assumed_range(_by_size_of_supply(spec, "power_factor").low, 1.0, name)
 
 
 def third_harmonic(spec: Spec) -> Given:

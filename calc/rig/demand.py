@@ -121,9 +121,13 @@ def own_w(wired: Wired, place: Place, inlet: Node) -> Given:
 
 
 def _divided(amount: Given, share: Given) -> Given:
-    """Return an amount over a share of it; an assumed share makes the answer an assumed one."""
+    """Return an amount over a share of it; an assumed share makes the answer an assumed one.
+
+    It is known least by the share where only that has two ends.
+    """
     provenance = share.provenance if amount.provenance == "data sheet" else amount.provenance
-    return between(amount.low / share.high, amount.high / share.low, provenance, amount.name)
+    name = share.name if amount.settled and not share.settled else amount.name
+    return between(amount.low / share.high, amount.high / share.low, provenance, name)
 
 
 def between(low: float, high: float, provenance: str, name: str) -> Given:

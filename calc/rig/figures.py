@@ -85,16 +85,21 @@ def _mains_a(wired: Wired, own: list[Place], mains_va: float | None) -> float | 
 
 
 def _settled(parts: Iterable[Given]) -> float | None:
-    """Return the sum of the parts, stated or assumed; None if any part is open, or if there is none."""
+    """Return the sum of the parts, stated or assumed at worst; None if any part is not known, or if there is none."""
     listed = list(parts)
     summed = total(listed, "")
-    return round(summed.high, DECIMALS) if listed and summed.settled and summed.high < inf else None
+    return None if not listed or _is_open(summed) else round(summed.high, DECIMALS)
+
+
+def _is_open(given: Given) -> bool:
+    """Tell whether a number is not known as one; of an assumed range, the worse end stands."""
+    return given.high == inf or (not given.settled and given.provenance == "unknown")
 
 
 def _case_rise_celsius(wired: Wired, kit: Kit) -> float | None:
     """Return how much warmer than its surroundings the kit's own case gets, with its fans. [K]"""
     own = next((warm for warm in warm_cases(wired) if warm.kit is kit), None)
-    if own is None or not own.heat_w.settled or own.kit.ambient_celsius is None:
+    if own is None or _is_open(own.heat_w) or own.kit.ambient_celsius is None:
         return None
     reached = temperatures(own, own.heat_w.high)
     return None if reached is None else round(reached.running_c - own.kit.ambient_celsius, DECIMALS)

@@ -62,7 +62,9 @@ def _written_w(wired: Wired, place: Place, inlets: list[Node]) -> Given | None:
         return Given.known(max(watts for watts in at_inlets if watts is not None), "data sheet", "power.max_w")
     if sheet is not None and sheet.rated_a is not None and sheet.at_volts is not None:
         va, share = label_va(sheet.rated_a, sheet.at_volts), power_factor(spec)
-        return Given(0.0 if not share.settled else va * share.low, va * share.high, share.provenance, "power.max_w")
+        if not share.settled:
+            return Given.unknown("power.max_w", high=va * share.high)  # a label in volt-amperes only bounds it
+        return Given.known(va * share.high, share.provenance, "power.max_w")
     return None
 
 

@@ -3,6 +3,7 @@
 from tests.rigs import (
     mains_planted,
     mains_sound,
+    mains_stage_sound,
     network_planted,
     network_sound,
     poe_and_copper_planted,
@@ -10,7 +11,7 @@ from tests.rigs import (
 )
 from tests.rigs.declare import Rig, names_once
 
-SOUND: tuple[Rig, ...] = (*mains_sound.RIGS, *network_sound.RIGS, *signals_and_stage.SOUND)
+SOUND: tuple[Rig, ...] = (*mains_sound.RIGS, *mains_stage_sound.RIGS, *network_sound.RIGS, *signals_and_stage.SOUND)
 PLANTED: tuple[Rig, ...] = (
     *mains_planted.RIGS,
     *network_planted.RIGS,

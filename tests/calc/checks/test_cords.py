@@ -47,7 +47,7 @@ def test_the_stricter_guidance_leaves_something_to_the_venue(amperes, percent, l
 
 
 def test_what_may_leave_too_few_volts_is_asked_for():
-    """1000 W at a power factor of 0.95 or 0.55 are 4.6 to 7.9 A: 4.2 or 7.3 V of 230 V are lost."""
+    """1000 W at a power factor of 1 or 0.55 are 4.3 to 7.9 A: 4.0 or 7.3 V of 230 V are lost."""
     load = spec("load", "other", [mains("in", "c20", "load", watts=1000, volts_min=224, volts_max=240)])
     asked = [f for f in findings(fed(cord(50, 2.5), load), "data-missing") if "cord-drop" in str(f.inputs)]
     assert len(asked) == 1
@@ -86,7 +86,7 @@ def test_short_leads_of_unknown_length_pass():
 
 
 def test_a_load_with_two_ends_is_asked_about_only_where_the_worse_one_loses_too_much():
-    """1000 W at a power factor of 0.95 or 0.55 are 4.6 to 7.9 A: over 20 m of 2.5 mm2 1.3 %, over 60 m 3.8 %."""
+    """1000 W at a power factor of 1 or 0.55 are 4.3 to 7.9 A: over 20 m of 2.5 mm2 1.3 %, over 60 m 3.8 %."""
     load = spec("load", "other", [mains("in", "c20", "load", watts=1000)])
     assert missing(fed(cord(20, 2.5), load)) == []
     assert missing(fed(cord(60, 2.5), load)) != []

@@ -89,6 +89,17 @@ def test_an_unknown_label_is_asked_for_once():
     assert result.figures["mains_va"] is None
 
 
+@pytest.mark.parametrize(
+    ("max_w", "asked", "stopped"), [(2180, [], 0), (2200, ["power.power_factor"], 0), (2310, [], 1)]
+)
+def test_an_assumed_power_factor_alone_stops_nothing(max_w, asked, stopped):
+    """2,180 W are 9.98 A of 10 A at 0.95; 2,200 W are 10.07 A at 0.95 and 9.57 A at 1; 2,310 W are 10.04 A at 1."""
+    kettle = spec("kettle", "other", [mains("in", "c14", "load")], power=PowerSheet(max_w=max_w))
+    result = run(distributed(distro(1), [kettle]), NOW)
+    assert missing(result) == asked
+    assert len(findings(result, "coupler-overload")) == stopped
+
+
 def test_a_load_beyond_the_rating_is_found_beside_an_unknown_one():
     strip = distro(inlet="c14")
     things = {

@@ -224,7 +224,7 @@ def test_the_fan_is_a_single_point_for_all_that_is_warm():
 
 
 def test_a_label_in_volt_amperes_bounds_the_heat():
-    """160 VA at an assumed power factor of at most 0.95."""
+    """160 VA at a power factor of at most 1."""
     labelled = kit({"case": box(), "supply": supply(160)}, build="aluminium", ambient_celsius=20)
     assert run(labelled, NOW).figures["heat_w"] is None
     assert missing(labelled) == ["power.max_w"]
