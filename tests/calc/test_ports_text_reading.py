@@ -294,3 +294,57 @@ def test_a_word_for_both_halves_goes_by_the_way_of_the_power(text, code, side):
     """Common practice: the end that supplies never carries the pins."""
     port = only(text)
     assert (port.connector, port.side) == (code, side)
+
+
+def joined(text, kind=None):
+    """Return name, connector, side, face and what it is joined to, of each port."""
+    return [(port.name, port.connector, port.side, port.face, port.through) for port in parse(text, kind)]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (
+            "LAN 1-2 8p8c-rugged outside through 8p8c",
+            [
+                ("LAN 1", "8p8c-rugged", "socket", "outside", "LAN 1 rear"),
+                ("LAN 1 rear", "8p8c", "socket", "inside", "LAN 1"),
+                ("LAN 2", "8p8c-rugged", "socket", "outside", "LAN 2 rear"),
+                ("LAN 2 rear", "8p8c", "socket", "inside", "LAN 2"),
+            ],
+        ),
+        (
+            "line LC through host SFP+ plug",
+            [("line", "lc-duplex", "socket", "inside", "host"), ("host", "sfp", "plug", "inside", "line")],
+        ),
+        (
+            "in 1-2 xlr-3 outside through back 5-6 xlr-3 plug inside",
+            [
+                ("in 1", "xlr-3", "socket", "outside", "back 5"),
+                ("back 5", "xlr-3", "plug", "inside", "in 1"),
+                ("in 2", "xlr-3", "socket", "outside", "back 6"),
+                ("back 6", "xlr-3", "plug", "inside", "in 2"),
+            ],
+        ),
+        ("through xlr-5", [("through", "xlr-5", "socket", "inside", None)]),
+    ],
+)
+def test_a_port_that_is_joined_to_one_behind_it(text, expected):
+    assert joined(text) == expected
+
+
+def test_what_is_joined_carries_the_same():
+    """A hole for control leads to a rear for control, whatever its connector usually carries."""
+    assert [port.carries for port in parse("DMX xlr-5 outside through xlr-3")] == ["dmx", "dmx"]
+    assert [port.carries for port in parse("TIE 8p8c-rugged dmx outside through 8p8c")] == ["dmx", "dmx"]
+
+
+def test_a_panel_that_states_a_speed_switches_nothing():
+    rated = parse("LAN 1-4 8p8c-rugged 1G outside through 8p8c", "other")
+    assert [port.group for port in rated] == [None] * 8
+    assert [port.speed_mbps for port in rated] == [1000, None] * 4
+
+
+@pytest.mark.parametrize(("text", "speed"), [("sdi BNC 12G", 12_000), ("sdi bnc 270M", 270), ("out HDMI 18G", 18_000)])
+def test_video_has_rates_of_its_own(text, speed):
+    assert only(text).speed_mbps == speed

@@ -71,6 +71,16 @@ CODES = [entry.code for entry in all_connectors()]
         ("a 8p8c class4 out 48V", 19, "48V", "not both"),
         ("a 8p8c inside outside", 15, "outside", "already said the face"),
         ("a xlr-3 dmx audio", 13, "audio", "already said the signal"),
+        ("a 8p8c through", 8, "through", "joined to"),
+        ("a 8p8c through 8p8c 1G", 21, "1G", "its side and its face"),
+        ("a 8p8c through 8p8d", 16, "8p8d", "code of a connector"),
+        ("a 8p8c through b 8p8d", 18, "8p8d", "nearest is “8p8c”"),
+        ("1-2 8p8c through b 8p8c", 18, "b", "in front: 2"),
+        ("a 8p8c class4 out through 8p8c", 8, "class4", "nothing of its own"),
+        ("a c13 230V out through c14", 7, "230V", "nothing of its own"),
+        ("a 8p8c through cee7-3 plug", 23, "plug", "only a socket"),
+        ("a 8p8c through 8p8c; a rear 8p8c", 22, "a rear", "already"),
+        ("x" * (LONGEST_NAME - 4) + " 8p8c through 8p8c", 1, "x" * (LONGEST_NAME - 4), "at most 60"),
         ("ok 8p8c\n; a\0b 8p8c", 12, "U+0000", "not a letter"),
         ("a\u00a08p8c", 2, "U+00A0", "not a letter"),
         ("a \ud800 8p8c", 3, "U+D800", "not a letter"),
@@ -107,7 +117,24 @@ numbers = st.sampled_from(
 )
 words = st.one_of(
     st.sampled_from(
-        [*CODES, *CARRIES, *SIDES, "dc", "in", "out", "inside", "outside", "LAN", ",", ";", "-", "–", "V", ""]
+        [
+            *CODES,
+            *CARRIES,
+            *SIDES,
+            "dc",
+            "in",
+            "out",
+            "inside",
+            "outside",
+            "through",
+            "LAN",
+            ",",
+            ";",
+            "-",
+            "–",
+            "V",
+            "",
+        ]
     ),
     st.builds("{}-{}{}".format, numbers, numbers, st.sampled_from(["", "V", "W", "G", ","])),
     st.builds("{}{}".format, numbers, st.sampled_from(["V", "W", "G", "M", "A", "v", "k"])),
@@ -137,8 +164,10 @@ def test_any_text_makes_sound_ports_or_is_refused_at_a_place_in_it(text):
     else:
         assert len(read) <= MOST_PORTS
         assert len({port.name for port in read}) == len(read)
+        by_name = {port.name: port for port in read}
         for port in read:
             assert_sound(port)
+            assert port.through is None or by_name[port.through].through == port.name
 
 
 def ports_or_refusal(text):

@@ -57,31 +57,7 @@ CAMERA = part("camera", "lan 8p8c 1G class4 in", name="camera, class 4")
 ACCESS_POINT = part("access-point", "lan 8p8c 1G class4 in", name="access point, class 4")
 ROUTER = part("router", "wan 8p8c 1G; lan 1-4 8p8c 1G", name="router", network={"dhcp_server": True, "managed": True})
 CAT5E_2M = lead("a 8p8c plug; b 8p8c plug", length_m=2, awg=26, category="5e", pairs=4)
-PANEL_8 = part(
-    "case",
-    name="case with eight feed-throughs",
-    ports=[
-        port
-        for n in range(1, 9)
-        for port in (
-            {
-                "name": f"LAN {n}",
-                "connector": "8p8c-rugged",
-                "side": "socket",
-                "carries": "ethernet",
-                "face": "outside",
-                "through": f"LAN {n} rear",
-            },
-            {
-                "name": f"LAN {n} rear",
-                "connector": "8p8c",
-                "side": "socket",
-                "carries": "ethernet",
-                "through": f"LAN {n}",
-            },
-        )
-    ],
-)
+PANEL_8 = part("case", "LAN 1-8 8p8c-rugged outside through 8p8c", name="case with eight feed-throughs")
 
 
 def rear(hole: int, other: str) -> tuple[str, Body]:

@@ -1,5 +1,7 @@
 """Everyday errors with networks and fibre, each planted into an otherwise sound rig."""
 
+from dataclasses import replace
+
 from tests.rigs.declare import Rig, lead, part, several
 from tests.rigs.gear import (
     ACCESS_POINT,
@@ -321,7 +323,7 @@ RIGS = (
     Rig(
         name="a dead panel hole in use",
         parts={
-            "case": part("case", name=PANEL_8.spec["name"], ports=PANEL_8.spec["ports"], damage={"LAN 1": "dead"}),
+            "case": replace(PANEL_8, damage={"LAN 1": "dead"}),
             "switch A": SWITCH_65W,
             "camera": CAMERA,
         },
@@ -344,7 +346,7 @@ RIGS = (
     Rig(
         name="eight ports asked for, four on the panel",
         parts={
-            "case": part("case", name="case with four feed-throughs", ports=PANEL_8.spec["ports"][:8]),
+            "case": part("case", "LAN 1-4 8p8c-rugged outside through 8p8c", name="case with four feed-throughs"),
             "switch A": SWITCH_65W,
         },
         links=tuple(rear(n, f"switch A:{n}") for n in (1, 2, 3, 4)),
