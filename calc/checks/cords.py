@@ -19,11 +19,11 @@ from calc.given import Given, total, widest
 from calc.load_volts import at_current
 from calc.mains import loop_limit_ohm
 from calc.rig.cables import DROP_C, FAULT_C, MAINS, conductor_ohm
-from calc.rig.demand import amperes, consumers, demand
+from calc.rig.demand import amperes, demand, own_va
 from calc.rig.inputs import Input, as_input, port_reading
 from calc.rig.subjects import about_port, name_of
 from calc.rig.supply import Supply, label_of, supply_at, supply_of
-from calc.rig.wiring import Hop, Lead, Node, PowerPath, Wired, leads, power_feeds, power_paths
+from calc.rig.wiring import Hop, Lead, Node, PowerPath, Wired, inlets_of, leads_to, power_feeds, power_paths
 from calc.rules import rule_set
 
 DROP = "IEC 60364-5-52; NEC 210.19"
@@ -57,7 +57,8 @@ def cord_drop(wired: Wired) -> Iterator[Draft]:
     """
     by_origin: dict[Node, list[Drop]] = {}
     for path in power_paths(wired):
-        if wired.ports[path.load].carries == "mains" and consumers(wired, path.hops[:1]):
+        draws = own_va(wired, wired.place_of(path.load), path.load).high > 0
+        if wired.ports[path.load].carries == "mains" and draws:
             lost = total([_lost_share(wired, hop) for hop in path.hops], "cable.length_m")
             drop = Drop(path=path, supply=supply_of(wired, path.hops[-1]), lost=lost)
             by_origin.setdefault(path.origin, []).append(drop)
@@ -82,13 +83,14 @@ def _lost_share(wired: Wired, hop: Hop) -> Given:
 
     A three-phase cord loses volts along one conductor, by the current of a phase; any other one out and back.
     """
-    joint = hop.run.joints[-1] if hop.run.joints else None
-    if joint is None:
+    between = leads_to(wired, hop)
+    if not between:
         return Given.known(0.0, "data sheet", "cable.length_m")
     coupler, volts = wired.ports[hop.load].connector, supply_of(wired, hop).volts
-    through = demand(wired).through_joint[joint.number]
+    drawn = demand(wired)
+    through = drawn.through_joint[hop.run.joints[-1].number] if hop.run.joints else drawn.of_inlet[hop.load]
     current = amperes(through, volts, coupler)
-    ohm = total([conductor_ohm(lead, DROP_C) for lead in leads(wired, hop.run)], "cable.length_m")
+    ohm = total([conductor_ohm(lead, DROP_C) for lead in between], "cable.length_m")
     phases = 3 if connector(coupler).phases == 3 else 1
     return Given(
         _share(volts, current.low, ohm.low, phases),
@@ -158,7 +160,7 @@ def _dropped(wired: Wired, drop: Drop, compared: Compared, severity: str) -> Dra
 
 
 def _lead_inputs(wired: Wired, hops: Iterable[Hop]) -> tuple[Input, ...]:
-    return tuple(given for hop in hops for given in MAINS.inputs(wired, leads(wired, hop.run)))
+    return tuple(given for hop in hops for given in MAINS.inputs(wired, leads_to(wired, hop)))
 
 
 def _ask_about_drop(wired: Wired, path: PowerPath, compared: Compared) -> Draft | None:
@@ -166,7 +168,7 @@ def _ask_about_drop(wired: Wired, path: PowerPath, compared: Compared) -> Draft 
     asked = ask_demand(wired, path.hops[-1:], decides, compared)
     if asked is not None:
         return asked
-    between = [lead for hop in path.hops for lead in leads(wired, hop.run)]
+    between = [lead for hop in path.hops for lead in leads_to(wired, hop)]
     ohms = [conductor_ohm(lead, DROP_C) for lead in between]
     least_known = widest(ohms)
     if least_known is None:
@@ -178,14 +180,15 @@ def _ask_about_drop(wired: Wired, path: PowerPath, compared: Compared) -> Draft 
 def loop_too_long(wired: Wired) -> Iterator[Draft]:
     """The cords behind a breaker alone are so long that it would not disconnect a fault at once.
 
-    A residual current device of 30 mA does that instead (IEC 60364-4-41, 411.4.5); behind a larger one it is a caution.
-    Each breaker is told once, at the end that is farthest away.
+    A residual current device of 30 mA does that instead (IEC 60364-4-41, 411.4.5), there or anywhere before it; behind
+    a larger one it is a caution. Each breaker is told once, at the end that is farthest away, and only for what no
+    other breaker behind it disconnects.
     """
     for breaker in breakers(wired):
-        rcd_ma = _stated_rcd_ma(wired, breaker)
+        rcd_ma = _least_rcd_ma(wired, breaker)
         if rcd_ma is not None and 0 < rcd_ma <= RCD_FOR_FAULTS_MA:
             continue
-        behind = [(path, hops) for path in power_paths(wired) if (hops := _up_to(path, breaker))]
+        behind = [(path, hops) for path in power_paths(wired) if (hops := _up_to(wired, path, breaker))]
         if behind:
             path, hops = max(behind, key=lambda one: _loop_ohm(wired, one[1]).low)
             yield from _judge_loop(wired, breaker, path, hops, "caution" if rcd_ma else "stop")
@@ -195,23 +198,43 @@ RCD_FOR_FAULTS_MA = 30.0
 """A residual current device that protects people disconnects a fault to earth whatever the cord's length. [mA]"""
 
 
-def _stated_rcd_ma(wired: Wired, breaker: Breaker) -> float | None:
-    stated = [power.rcd_ma for node in breaker.outlets if (power := wired.ports[node].power) is not None]
-    known = [ma for ma in stated if ma is not None]
-    return max(known) if known and len(known) == len(stated) else None
+def _least_rcd_ma(wired: Wired, breaker: Breaker) -> float | None:
+    """Return the most sensitive device in front of a breaker's outlets, for the one where it is least so. [mA]"""
+    each = [
+        min((ma for ma in _rcds_before(wired, outlet) if ma is not None and ma > 0), default=None)
+        for outlet in breaker.outlets
+    ]
+    known = [ma for ma in each if ma is not None]
+    return max(known) if len(known) == len(each) else None
+
+
+def _rcds_before(wired: Wired, outlet: Node) -> Iterator[float | None]:
+    """Return what is stated of residual current devices at an outlet and on the way up from it. [mA]"""
+    waiting, seen = [outlet], {outlet}
+    while waiting:
+        node = waiting.pop()
+        power = wired.ports[node].power
+        yield power.rcd_ma if power is not None else None
+        hops = [power_feeds(wired).hops[inlet] for inlet in inlets_of(wired, node)[:1]]
+        above = [hop.source for hop in hops if hop.is_fed and hop.source not in seen]
+        seen.update(above)
+        waiting.extend(above)
 
 
 def _loop_ohm(wired: Wired, hops: tuple[Hop, ...]) -> Given:
     """Return the resistance of the cords, out and back. [Ω]"""
-    ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in leads(wired, hop.run)]
+    ohms = [conductor_ohm(lead, FAULT_C) for hop in hops for lead in leads_to(wired, hop)]
     return total([*ohms, *ohms], "cable.length_m")
 
 
-def _up_to(path: PowerPath, breaker: Breaker) -> tuple[Hop, ...]:
-    """Return the hops of a path between its inlet and the breaker; none if it does not lead there."""
+def _up_to(wired: Wired, path: PowerPath, breaker: Breaker) -> tuple[Hop, ...]:
+    """Return the hops of a path between its inlet and the breaker; none if another breaker or no way leads there."""
     for number, hop in enumerate(path.hops, start=1):
         if hop.is_fed and hop.source in breaker.outlets:
             return path.hops[:number]
+        power = wired.ports[hop.source].power
+        if hop.is_fed and power is not None and power.breaker_a is not None:
+            return ()
     return ()
 
 
@@ -253,12 +276,9 @@ def drum_coiled(wired: Wired) -> Iterator[Draft]:
     for hop in power_feeds(wired).hops.values():
         if wired.ports[hop.load].carries != "mains":
             continue
-        for lead in leads(wired, hop.run):
+        for lead in leads_to(wired, hop):
             if lead.spec is not None and lead.spec.kind == "drum":
                 yield from _judge_drum(wired, hop, lead)
-        spec = wired.place_of(hop.load).spec
-        if spec.kind == "drum":
-            yield from _judge_drum(wired, hop, Lead(spec=spec, at=hop.load, position=hop.load[0]))
 
 
 def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:

@@ -16,7 +16,7 @@ from calc.rig.wiring.graph import (
     own_places,
     wire,
 )
-from calc.rig.wiring.leads import Lead, leads
+from calc.rig.wiring.leads import Lead, leads, leads_to
 from calc.rig.wiring.power import Hop, PowerPath, fed_by, inlets_of, outlets_of, power_feeds, power_paths
 from calc.rig.wiring.runs import Channel, Run, channels, follow, has_power, never
 from calc.rig.wiring.single_points import SinglePoint, single_points
@@ -74,6 +74,7 @@ __all__ = [
     "is_within",
     "kits_in",
     "leads",
+    "leads_to",
     "meets",
     "natural",
     "never",

@@ -1,4 +1,5 @@
-"""The cables of a run, in order: those that links name, those that nobody named, and drums it passes through."""
+"""The cables of a run, in order: those that links name, those that nobody named, and drums it passes through; and those
+that are fixed to what the run begins at, as on a drum with outlets."""
 
 from dataclasses import dataclass
 
@@ -6,6 +7,7 @@ from calc.rig.kit import Spec
 from calc.rig.sheets import CableSheet
 from calc.rig.wiring.fit import fits
 from calc.rig.wiring.graph import TWO_ENDED_KINDS, Node, Wired
+from calc.rig.wiring.power import Hop
 from calc.rig.wiring.runs import Channel, Run
 
 
@@ -43,3 +45,14 @@ def leads(wired: Wired, run: Run | Channel) -> tuple[Lead, ...]:
                 far = [onward.other(out) for onward in joints[number + 1 : number + 2]]
                 found.append(Lead(spec=spec, at=into, joins=(near, *far), position=into[0]))
     return tuple(found)
+
+
+def leads_to(wired: Wired, hop: Hop) -> tuple[Lead, ...]:
+    """Return the cables between what feeds an inlet and what is behind it, the one of the inlet's own place first.
+
+    A drum has a cable of its own even where its length is not known; anything else only where a length is written.
+    """
+    spec = wired.place_of(hop.load).spec
+    has_own = spec.kind == "drum" or (spec.cable is not None and spec.cable.length_m is not None)
+    own = (Lead(spec=spec, at=hop.load, position=hop.load[0]),) if has_own else ()
+    return (*own, *leads(wired, hop.run))

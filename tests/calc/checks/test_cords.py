@@ -129,6 +129,61 @@ def test_without_a_curve_the_loop_is_asked_about_only_where_the_curve_decides():
     assert missing(fed(cord(5), breaker_a=16)) == []
 
 
+def outlet_drum(**cable):
+    """Return a drum with outlets in its hub, and so an inlet of its own."""
+    ports = [mains("plug", "c20", "load"), mains("1", "c19", "source"), mains("2", "c19", "source")]
+    return spec("drum", "drum", ports, cable=CableSheet(**{"area_mm2": 1.5, "coiled_a": 16} | cable))
+
+
+def behind(box, **outlet):
+    things = {"panel": spec("panel", "case", [mains("out", "c19", "source", **outlet)]), "box": box, "load": heater()}
+    return kit(things, [("panel:out - box:plug", cord(1, 2.5)), ("box:1 - load:in", cord(1, 2.5))])
+
+
+def test_the_own_cable_of_a_drum_with_outlets_loses_volts_too():
+    """2 x 10 A x 0.05 km x 13.3 x 1.1572 = 15.39 V and twice 0.18 V of the short leads: 15.76 V, 6.85 %."""
+    found = only(behind(outlet_drum(length_m=50)), "cord-drop")
+    assert (found.subject.label, found.limit) == ("load", 5)
+    assert found.value == pytest.approx(6.85, abs=0.01)
+    assert findings(behind(outlet_drum(length_m=10)), "cord-drop") == []
+    assert "cable.length_m" in missing(behind(outlet_drum(length_m=None)))
+
+
+def test_the_own_cable_of_a_drum_or_a_box_is_in_the_loop():
+    """2 x 0.05 km x 13.3 x 1.1965 = 1.59 ohm and 0.04 of the short leads; C16 disconnects up to 1.37."""
+    found = only(behind(outlet_drum(length_m=50), breaker_a=16, curve="C"), "loop-too-long")
+    assert (found.severity, found.value) == ("stop", pytest.approx(1.63, abs=0.01))
+    assert findings(behind(outlet_drum(length_m=25), breaker_a=16, curve="C"), "loop-too-long") == []
+    box = replace(outlet_drum(length_m=50), kind="distro")
+    assert len(findings(behind(box, breaker_a=16, curve="C"), "loop-too-long")) == 1
+    assert findings(behind(replace(box, cable=None), breaker_a=16, curve="C"), "loop-too-long") == []
+
+
+def breakered_box(breaker_a=16, **outlet):
+    ports = [mains("plug", "c20", "load"), mains("1", "c19", "source", breaker_a=breaker_a, curve="C", **outlet)]
+    return spec("box", "distro", ports)
+
+
+def test_a_fault_behind_a_smaller_breaker_is_that_ones_to_disconnect():
+    """50 m of 2.5 mm2 are 0.95 ohm: within the 1.37 of the C16 in the box, beyond the 0.35 of the C63 before it."""
+    wall = spec("panel", "case", [mains("out", "c19", "source", breaker_a=63, curve="C")])
+    things = {"panel": wall, "box": breakered_box(), "load": heater()}
+    links = [("panel:out - box:plug", cord(1, 16)), ("box:1 - load:in", cord(50, 2.5))]
+    assert findings(kit(things, links), "loop-too-long") == []
+    things["box"] = breakered_box(breaker_a=32)
+    assert labels(findings(kit(things, links), "loop-too-long")) == ["load"]
+
+
+@pytest.mark.parametrize(("before_ma", "own_ma", "severity"), [
+    (30, None, None), (30, 0, None), (300, 30, None), (300, None, "caution"), (0, 0, "stop"),
+])  # fmt: skip
+def test_a_residual_current_device_before_the_breaker_disconnects_a_fault_too(before_ma, own_ma, severity):
+    wall = spec("panel", "case", [mains("out", "c19", "source", rcd_ma=before_ma)])
+    things = {"panel": wall, "box": breakered_box(rcd_ma=own_ma), "load": heater()}
+    found = findings(kit(things, ["panel:out - box:plug", ("box:1 - load:in", cord())]), "loop-too-long")
+    assert [f.severity for f in found] == ([] if severity is None else [severity])
+
+
 def test_a_drum_carries_less_while_it_is_coiled():
     """A plate of 1000 W coiled: 4.35 A."""
     found = only(fed(cord(25, 2.5, "drum", coiled_a=4.35)), "drum-coiled")
