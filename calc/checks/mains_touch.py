@@ -4,6 +4,7 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 """
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 from calc.checking.drafts import Draft, undecided
 from calc.checking.registry import check
@@ -22,56 +23,105 @@ PRACTICE = "common practice"
 
 @check("earth-broken", "stop", PRACTICE)
 def earth_broken(wired: Wired) -> Iterator[Draft]:
-    """A part without earth contact lies between the supply and something that needs an earth."""
+    """A part without earth contact lies between the supply and something that needs an earth.
+
+    Each such part is told once: a lead by its spec, however many of it are in use, anything else by its position. An
+    inlet without earth contact is made for class II (IEC 60320-1), so nothing is asked of it, but a device typed as
+    class I with such an inlet is found too.
+    """
+    by_part: dict[object, list[Draft]] = {}
     for hop in power_feeds(wired).hops.values():
-        port, place = wired.ports[hop.load], wired.place_of(hop.load)
-        without = _without_earth(wired, hop)
-        if port.carries != "mains" or without is None or connector(port.connector).earth is False:
+        part = _without_earth(wired, hop) if wired.ports[hop.load].carries == "mains" else None
+        if part is None:
             continue
-        sheet = place.spec.power
-        protection = sheet.protection_class if sheet is not None else None
-        if protection is None and place.spec.kind in PASSING_KINDS:
-            protection = _strictest_behind(wired, hop)
-        inputs = (
-            Input(
-                name=f"{place.path}: protection class",
-                value=protection,
-                provenance="data sheet" if protection else "unknown",
-            ),
-            Input(name="without earth", value=connector(without[1].connector).name),
+        behind = _needing_earth(wired, hop)
+        if any(_protection(place) == "I" for place in behind):
+            by_part.setdefault(part.key, []).append(_unearthed(wired, hop, part))
+            continue
+        for place in (place for place in behind if _protection(place) is None):
+            yield _ask_class(place, part)
+    for drafts in by_part.values():
+        more = len(drafts) - 1
+        others = f" It is in {more} more {'place' if more == 1 else 'places'}." if more else ""
+        yield replace(drafts[0], message=drafts[0].message + others)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unearthed:
+    """A part of the way without earth contact."""
+
+    key: object
+    """What tells one part from another."""
+    node: Node
+    """The port that it is, or that it goes into."""
+    name: str
+
+
+def _without_earth(wired: Wired, hop: Hop) -> Unearthed | None:
+    """Return the first part without earth contact between an inlet and what feeds it, the inlet itself included."""
+    inlet = (hop.load, wired.ports[hop.load], hop.load[0])
+    on_the_way = [
+        (node, port, node[0] if port is wired.ports[node] else joint.cable and joint.cable.name)
+        for joint in hop.run.joints
+        for node, port in halves(wired, joint)
+    ]
+    for node, port, key in (inlet, *on_the_way):
+        if connector(port.connector).earth is False:
+            return Unearthed(key=key, node=node, name=connector(port.connector).name)
+    return None
+
+
+def _needing_earth(wired: Wired, hop: Hop) -> list[Place]:
+    """Return what an inlet feeds that may need an earth: its place and all behind it that draw something.
+
+    What only passes mains on has no need of its own, and an inlet without earth contact is made for what needs none.
+    """
+    place = wired.place_of(hop.load)
+    is_unearthed = connector(wired.ports[hop.load].connector).earth is False
+    has_need = _protection(place) == "I" or (place.spec.kind not in PASSING_KINDS and not is_unearthed)
+    behind = [wired.place_of(one.load) for one in consumers(wired, [hop]) if one.load != hop.load]
+    return [*([place] if has_need else ()), *behind]
+
+
+def _protection(place: Place) -> str | None:
+    return place.spec.power.protection_class if place.spec.power is not None else None
+
+
+def _unearthed(wired: Wired, hop: Hop, part: Unearthed) -> Draft:
+    place, where = wired.place_of(hop.load), name_of(wired, hop.load)
+    if part.key == place.id and place.spec.kind not in PASSING_KINDS:
+        message = (
+            f"Check the protection class of {place.spec.name}: it is entered as class I, "
+            f"and {part.name} brings no {_earth(place)}."
         )
-        if protection is None:
-            yield undecided(
-                about(place),
-                f"Enter the protection class of {place.spec.name}: {connector(without[1].connector).name} on its way "
-                f"brings no {_earth(place)}.",
-                unlocks="power.protection_class",
-                inputs=inputs,
-            )
-        elif protection == "I":
-            yield Draft(
-                subject=about_port(wired, hop.load),
-                message=f"Feed {name_of(wired, hop.load)} only through parts with {_earth(place)} contact: "
-                f"{connector(without[1].connector).name} at {name_of(wired, without[0])} brings no {_earth(place)}.",
-                inputs=inputs,
-            )
+    else:
+        message = (
+            f"Feed {where} only through parts with {_earth(place)} contact: {part.name} at "
+            f"{name_of(wired, part.node)} brings no {_earth(place)}."
+        )
+    return Draft(subject=about_port(wired, hop.load), message=message, inputs=_earth_inputs(place, "I", part))
 
 
-def _strictest_behind(wired: Wired, hop: Hop) -> str | None:
-    """Return the class of what a box feeds that needs an earth first; None where nothing states one."""
-    sheets = [wired.place_of(one.load).spec.power for one in consumers(wired, [hop])]
-    classes = {sheet.protection_class for sheet in sheets if sheet is not None}
-    return "I" if "I" in classes else None
+def _ask_class(place: Place, part: Unearthed) -> Draft:
+    return undecided(
+        about(place),
+        f"Enter the protection class of {place.spec.name}: {part.name} on its way brings no {_earth(place)}.",
+        unlocks="power.protection_class",
+        inputs=_earth_inputs(place, None, part),
+    )
+
+
+def _earth_inputs(place: Place, protection: str | None, part: Unearthed) -> tuple[Input, ...]:
+    known = "data sheet" if protection else "unknown"
+    return (
+        Input(name=f"{place.path}: protection class", value=protection, provenance=known),
+        Input(name="without earth", value=part.name),
+    )
 
 
 def _earth(place: Place) -> str:
     """Return what the reader of the kit's rules calls the protective connection."""
     return rule_set(place.kit.rules).earth_word
-
-
-def _without_earth(wired: Wired, hop: Hop) -> tuple[Node, Port] | None:
-    on_the_way = (half for joint in hop.run.joints for half in halves(wired, joint))
-    return next((half for half in on_the_way if connector(half[1].connector).earth is False), None)
 
 
 @check("live-pins", "stop", PRACTICE)

@@ -50,6 +50,45 @@ def test_an_unknown_class_behind_a_part_without_earth_is_asked_for():
     assert missing(through_adapter(None, far="c13")) == []
 
 
+def unearthed_lead():
+    ends = [mains("from", "cee7-16", None, side="plug"), mains("to", "c13", None, side="plug")]
+    return spec("flat lead", "cable", ends, cable=CableSheet(length_m=2))
+
+
+def strip(inlet, outlets=3):
+    ports = [mains("in", inlet, "load"), *(mains(f"{n}", "c13", "source") for n in range(1, outlets + 1))]
+    return spec("strip", "distro", ports)
+
+
+def test_a_lead_without_earth_is_told_once_however_many_of_it_are_in_use():
+    flat, wall = unearthed_lead(), spec("wall", "distro", [mains(f"{n}", "cee7-3", "source") for n in (1, 2, 3)])
+    things = {"wall": wall, **{f"amplifier {n}": earthed("I") for n in (1, 2, 3)}}
+    found = only(kit(things, [(f"amplifier {n}:in - wall:{n}", flat) for n in (1, 2, 3)]), "earth-broken")
+    assert "It is in 2 more places." in found.message
+
+
+def test_a_strip_with_an_inlet_without_earth_is_told_once_for_all_behind_it():
+    links = ["strip:1 - amplifier:in", "strip:2 - other:in"]
+    things = {"strip": strip("c8"), "amplifier": earthed("I"), "other": earthed("I")}
+    assert labels(findings(kit(things, links), "earth-broken")) == ["strip"]
+    things |= {"amplifier": earthed("II"), "other": earthed("II")}
+    assert findings(kit(things, links), "earth-broken") == []
+    things |= {"other": earthed(None)}
+    assert labels(findings(kit(things, links), "data-missing")) == ["other"]
+
+
+def small(protection_class):
+    sheet = PowerSheet(max_w=20, power_factor=1, protection_class=protection_class)
+    return spec("small", "other", [mains("in", "c8", "load")], power=sheet)
+
+
+def test_an_inlet_without_earth_contact_is_made_for_class_ii():
+    """IEC 60320-1: C7 and C8 are for class II only."""
+    assert "Check the protection class of small" in only(kit({"small": small("I")}), "earth-broken").message
+    assert findings(kit({"small": small("II")}), "earth-broken") == []
+    assert missing(kit({"small": small(None)})) == []
+
+
 def fed_by_lead(from_side, to_side, connector="nema-5-15"):
     ends = [mains("from", connector, None, side=from_side), mains("to", connector, None, side=to_side)]
     lead = spec("lead", "cable", ends, cable=CableSheet(length_m=2))
