@@ -239,15 +239,24 @@ def _add_ports(wired: Wired, place: Place) -> None:
 def _with_role(spec: Spec, port: Port) -> Port:
     """Return a port with the role that its connector and the kind of the spec give it, where none is typed.
 
-    A mains port that nothing is said of still takes power or gives it: pins take it, contacts give it. Leads, and
-    ports that are joined to another one, do neither.
+    A mains port that nothing is said of still takes power or gives it: its name may say so, otherwise pins take it and
+    contacts give it. Leads, and ports that are joined to another one, do neither.
     """
     passes = port.through is not None or spec.kind in TWO_ENDED_KINDS or any(p.through == port.name for p in spec.ports)
     if port.power is not None or port.carries != "mains" or port.poe is not None or passes:
         return port
     made_for = connector(port.connector)
-    role = made_for.role or ("load" if port.side in made_for.pins else "source")
+    role = made_for.role or _role_by_name(port.name) or ("load" if port.side in made_for.pins else "source")
     return replace(port, power=PortPower(role=role))
+
+
+ROLE_WORDS = {"in": "load", "inlet": "load", "input": "load", "out": "source", "outlet": "source", "output": "source"}
+
+
+def _role_by_name(name: str) -> str | None:
+    """Return what its name makes of a port: ``in A`` and ``mains inlet`` take power, ``in/out`` tells nothing."""
+    roles = {ROLE_WORDS[word] for word in re.findall("[a-z]+", name.lower()) if word in ROLE_WORDS}
+    return roles.pop() if len(roles) == 1 else None
 
 
 def _join_through(wired: Wired, one: Node, other: Node) -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from calc.checks import run
 from calc.rig.kit import CableSheet, PowerSheet
+from calc.rig.wiring import power_feeds, wire
 from tests.calc.checks.kits import (
     NOW,
     distributed,
@@ -71,6 +72,19 @@ def test_a_strip_of_plain_feed_throughs_adds_up_too():
     things |= {f"load {n}": FITTING for n in span(2)}
     links = ["panel:out - strip:in", "strip:1 - load 1:in", "strip:2 - load 2:in"]
     assert only(kit(things, links), "coupler-overload").value == 20
+
+
+@pytest.mark.parametrize(
+    ("name", "side", "takes"),
+    [
+        ("in", "socket", True), ("Inlet", "socket", True), ("mains in 2", "socket", True), ("link", "socket", False),
+        ("inside", "socket", False), ("in/out", "socket", False), ("link", "plug", True), ("out", "plug", False),
+    ],
+)  # fmt: skip
+def test_the_name_of_a_port_tells_whether_it_takes_power_where_nobody_else_does(name, side, takes):
+    box = spec("box", "distro", [mains(name, "mains-lock-16a-sealed", None, side=side)])
+    wired = wire([kit({"box": box})], view="design", as_of=NOW)
+    assert [node[1] for nodes in power_feeds(wired).inlets.values() for node in nodes] == ([name] if takes else [])
 
 
 def test_a_label_counts_at_its_lowest_volts():
