@@ -12,7 +12,7 @@ class TagTakenError(DomainError):
 class UnitTakenError(DomainError):
     code = "unit-taken"
     title = "That unit is packed elsewhere"
-    advice = "Take it out of the position that holds it first, or pack another unit of the spec."
+    advice = "Take it out of the place that holds it first, or pack another unit of the type."
 
 
 class CaseTakenError(DomainError):
@@ -23,8 +23,8 @@ class CaseTakenError(DomainError):
 
 class PortTakenError(DomainError):
     code = "port-taken"
-    title = "That port has a link already"
-    advice = "Delete the link that stands there, or use another port."
+    title = "That port has a connection already"
+    advice = "Unplug what is there, or use another port."
 
 
 class KitInItselfError(DomainError):
@@ -36,7 +36,7 @@ class KitInItselfError(DomainError):
 class PortInUseError(DomainError):
     code = "port-in-use"
     title = "A port that is to go is still used"
-    advice = "Delete the links that use it, or close the faults that name it, then remove the port."
+    advice = "Unplug what uses it, or close the faults that name it, then remove the port."
 
 
 class UnitNotUsableError(DomainError):
@@ -83,4 +83,4 @@ class DrawingUnavailableError(DomainError):
     code = "drawing-unavailable"
     title = "The wiring cannot be drawn here"
     status = 503
-    advice = "The links are listed as a table on the kit's page. Tell the owner what 'detail' says."
+    advice = "The connections are listed as a table on the kit's page. Tell the owner what 'detail' says."

@@ -97,7 +97,7 @@ class NamedPorts:
         found = [self._positions.get(piece, self._positions.get(_plain(piece))) for piece in pieces]
         if None in found:
             unknown = [piece for piece, position in zip(pieces, found, strict=True) if position is None]
-            raise UnknownNamesError([f"The kit has no position {piece}." for piece in unknown])
+            raise UnknownNamesError([f"The kit has no place {piece}." for piece in unknown])
         return list(dict.fromkeys(position for position in found if position is not None))
 
     def written(self, ends: Iterable[Named]) -> str:
@@ -144,11 +144,11 @@ class NamedPorts:
         begun = self._begun(piece)
         position = begun or here
         if position is None:
-            return f"No position of the kit begins “{piece}”. Write the position, then the port."
+            return f"No place of the kit begins “{piece}”. Write the place, then the port."
         label = self.labels[position]
         has = f"{label} has {', '.join(in_runs(self.ports[position])) or 'none'}."
         if begun is None:
-            return f"Neither {label} nor another position has a port “{piece}”. {has}"
+            return f"Neither {label} nor another place has a port “{piece}”. {has}"
         return f"{label} has no port {piece[len(label) :].strip()}. {has}"
 
 

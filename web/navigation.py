@@ -20,11 +20,10 @@ PAGES = (
     Entry(name="Bench", address="/bench/", verb="fault.read"),
 )
 MORE = (
-    Entry(name="Specs", address="/specs/", verb="spec.read"),
+    Entry(name="Types", address="/specs/", verb="spec.read"),
     Entry(name="People", address="/people/", verb="user.read"),
     Entry(name="Settings", address="/settings/", verb="company.read"),
     Entry(name="Your account", address="/account/", verb="token.own"),
-    Entry(name="How it reckons", address="/docs/", verb="kit.read"),
-    Entry(name="Components", address="/components/", verb="kit.edit"),
+    Entry(name="How it is worked out", address="/docs/", verb="kit.read"),
 )
 """The row at the foot."""

@@ -1,5 +1,6 @@
 """Is it there, and is it what was planned?"""
 
+import re
 from collections.abc import Iterator
 
 from calc.checking.drafts import Draft
@@ -9,6 +10,8 @@ from calc.rig.subjects import Subject, about
 from calc.rig.wiring import Wired
 
 NEEDED_ROLES = ("case", "required")
+AN_BEFORE = re.compile(r"8|1[18]\b|[AEFHILMNORSX][A-Z0-9]|(?i:(?!uni|us[ae]|eu|one\b)[aeiou])[a-z]")
+"""How a name begins that is spoken with a vowel first; letters in capitals are spoken one by one."""
 BY_ROLE = {"case": "stop", "required": "stop", "optional": "caution", "spare": "note"}
 
 
@@ -18,13 +21,13 @@ def position_empty(wired: Wired) -> Iterator[Draft]:
     for position in wired.empty.values():
         if position.unit is not None:
             continue  # lost or retired: unit-out says so
-        if position.role in NEEDED_ROLES:
-            message = f"Put a {position.spec.name} in position {wired.paths[position.id]}: it is empty."
-            severity = "stop"
-        else:
-            message = f"Position {wired.paths[position.id]} ({position.role}) is empty: pack a {position.spec.name}."
-            severity = "note"
-        yield Draft(subject=Subject(position=position.id, label=position.label), severity=severity, message=message)
+        needed = position.role in NEEDED_ROLES
+        message = f"Pack {_with_article(position.spec.name)} into {wired.paths[position.id]}: it is empty."
+        yield Draft(
+            subject=Subject(position=position.id, label=position.label),
+            severity="stop" if needed else "note",
+            message=message,
+        )
 
 
 @check("spec-differs", ("stop", "note"), "—", of_units=True)
@@ -39,7 +42,7 @@ def spec_differs(wired: Wired) -> Iterator[Draft]:
         yield Draft(
             subject=about(place),
             severity="stop" if needed and not may_stand_in else "note",
-            message=f"{place.path} holds a {packed.name} instead of a {planned.name}"
+            message=f"{place.path} holds {_with_article(packed.name)} instead of {_with_article(planned.name)}"
             + (", which may stand in." if may_stand_in else ": put the planned one in, or let this one stand in."),
             inputs=(Input(name="planned", value=planned.name), Input(name="packed", value=packed.name)),
         )
@@ -90,3 +93,8 @@ def test_failed(wired: Wired) -> Iterator[Draft]:
             message=f"Take {place.unit.tag} out of {place.path}: it failed its newest inspection.",
             inputs=(Input(name="unit", value=place.unit.tag),),
         )
+
+
+def _with_article(name: str) -> str:
+    """Return a name behind its article: ``an Injector``, ``an SDI lead``, ``a USB hub``."""
+    return f"{'an' if AN_BEFORE.match(name) else 'a'} {name}"

@@ -12,9 +12,9 @@ from calc.checking.asking import field_words
 from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
-from calc.given import widest
+from calc.given import Given, widest
 from calc.heat import CaseTemperatures, airflow_m3h, installed_airflow_m3h
-from calc.rig.inputs import Input, as_input, reading
+from calc.rig.inputs import Input, reading
 from calc.rig.subjects import Subject, about
 from calc.rig.warm_cases import WarmCase, temperatures, warm_cases
 from calc.rig.wiring import Place, Wired
@@ -89,7 +89,7 @@ def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, reached: Compared, seve
     return judged(
         about(warm.case),
         f"Cool {warm.case.path} or take heat out of it: it reaches {inside_c:.0f} °C inside with the lid shut, "
-        f"and {weakest.place.path} bears {weakest.limit_c:g} °C.",
+        f"and {weakest.place.path} is rated to {weakest.limit_c:g} °C.",
         reached,
         severity=severity,
         value=inside_c,
@@ -106,9 +106,14 @@ def _inputs(wired: Wired, warm: WarmCase) -> tuple[Input, ...]:
             Input(name=f"{warm.case.path}: {name}", value=getattr(spec, name), provenance=_known(getattr(spec, name)))
             for name in ("width_mm", "depth_mm", "height_mm")
         ),
-        *(as_input(wired.places[place_id].path, part) for place_id, part in warm.parts.items()),
+        *(_heat_input(wired.places[place_id], part) for place_id, part in warm.parts.items()),
         *(reading(wired.places[place_id], "cooling", "max_ambient_celsius") for place_id in warm.parts),
     )
+
+
+def _heat_input(place: Place, part: Given) -> Input:
+    """Return the heat of a part, under a name of its own: ``part.name`` is the number that it was worked out from."""
+    return Input(name=f"{place.path}: heat_w", value=part.high if part.settled else None, provenance=part.provenance)
 
 
 def _known(value: float | None) -> str:
@@ -146,8 +151,8 @@ def _ask(wired: Wired, warm: WarmCase, reached: Compared | None) -> Iterator[Dra
         place = wired.places[silent]
         yield undecided(
             about(place),
-            f"Enter the temperature that {place.spec.name} bears: only then is it known whether {warm.case.path} gets "
-            "too warm for it.",
+            f"Enter the temperature that {place.spec.name} is rated to: only then is it known whether "
+            f"{warm.case.path} gets too warm for it.",
             unlocks="cooling.max_ambient_celsius",
             compared=reached,
             inputs=inputs,
@@ -190,7 +195,7 @@ def fan_dead(wired: Wired) -> Iterator[Draft]:
         yield judged(
             about(warm.fans[0]),
             f"Watch the fan of {warm.case.path}: without it the case reaches {state.fan_dead_c:.0f} °C, and "
-            f"{weakest.place.path} bears {weakest.limit_c:g} °C.",
+            f"{weakest.place.path} is rated to {weakest.limit_c:g} °C.",
             against(state.fan_dead_c, weakest.limit_c, "°C"),
             inputs=(Input(name="fan_m3h, free air", value=warm.fan_m3h), *_inputs(wired, warm)),
         )

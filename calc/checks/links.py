@@ -22,7 +22,7 @@ def link_dangling(wired: Wired) -> Iterator[Draft]:
         place = dangling.place
         yield Draft(
             subject=about(place, dangling.port),
-            message=f"Draw the link to {place.path} again: {place.spec.name} has no port {dangling.port}.",
+            message=f"Connect {place.path} again: {place.spec.name} has no port {dangling.port}.",
             inputs=(Input(name="spec", value=place.spec.name),),
         )
 
@@ -37,7 +37,7 @@ def port_used_twice(wired: Wired) -> Iterator[Draft]:
                 about_port(wired, node),
                 f"Find another port for one of them: {' and '.join(far_ends)} are all to go into "
                 f"{name_of(wired, node)}.",
-                against(len(joints), 1, "links"),
+                against(len(joints), 1, "connections"),
                 inputs=(Input(name="links", value=len(joints)),),
             )
 

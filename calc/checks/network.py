@@ -31,14 +31,14 @@ def link_loop(wired: Wired) -> Iterator[Draft]:
         if unsaid is not None:
             yield undecided(
                 about(unsaid),
-                f"Say whether {unsaid.path} is managed: links make a ring through {names}.",
+                f"Say whether {unsaid.path} is managed: connections make a ring through {names}.",
                 unlocks="network.managed",
                 inputs=inputs,
             )
             continue
         yield Draft(
             subject=about_port(wired, last.b),
-            message=f"Take out the link from {name_of(wired, last.a)} to {name_of(wired, last.b)}: "
+            message=f"Unplug {name_of(wired, last.a)} from {name_of(wired, last.b)}: "
             f"it makes a ring through {names}, and nothing there breaks it.",
             inputs=inputs,
         )

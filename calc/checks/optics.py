@@ -46,7 +46,7 @@ def _two_rates(wired: Wired) -> Iterator[Draft]:
 def _ask_module(wired: Wired, bare: LightEnd) -> Draft:
     return undecided(
         about(bare.place),
-        f"Say which module is in {name_of(wired, bare.node)}, by its optics or as a position of its own: a fibre goes "
+        f"Say which module is in {name_of(wired, bare.node)}, by its optics or as a place of its own: a fibre goes "
         "into that cage, and only then is it known whether both ends send the same light.",
         unlocks="optics.application",
         inputs=(reading(bare.place, "optics", "application"),),

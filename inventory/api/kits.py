@@ -286,7 +286,7 @@ def position_shape(kit_id: int, position_id: int) -> PositionShape:
     for shown in show_positions([kit_id])[kit_id]:
         if shown["id"] == position_id:
             return shown
-    raise NotFoundError(f"Kit {kit_id} has no position {position_id}.")
+    raise NotFoundError(f"Kit {kit_id} has no place {position_id}.")
 
 
 def link_shape(kit_id: int, link_id: int) -> LinkShape:

@@ -14,7 +14,7 @@ from inventory.drawings.tape import Tape, tape
 NO_TAPE = Tape(code="", word="")
 MAINS = "mains"
 NOT_UNDER_LOAD = "not under load"
-KIND_WORDS = {"8p8c": "8P8C", "8p8c-rugged": "8P8C", "lc-duplex": "fibre", "lc-duplex-rugged": "fibre"}
+KIND_WORDS = {"8p8c": "8P8C (RJ45)", "8p8c-rugged": "8P8C (RJ45)", "lc-duplex": "fibre", "lc-duplex-rugged": "fibre"}
 CARRIES_WORDS = {"dmx": "DMX", "usb": "USB", "dc": "DC"}
 
 

@@ -66,7 +66,7 @@ def _position(
 ) -> int | None:
     position = holes.position(reference)
     if position is None:
-        problems.append(_missing(path, f"The kit has no position {reference}."))
+        problems.append(_missing(path, f"The kit has no place {reference}."))
         return None
     if port is not None and port not in holes.ports[position.pk]:
         problems.append(_missing(f"{path}.port", f"{position.label} has no port {port}."))

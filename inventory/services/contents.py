@@ -23,7 +23,7 @@ def add_position(c: Change, kit_id: int, *, draft: PositionDraft) -> int:
     """
     kit = row_at(Kit, kit_id)
     if kit.positions.filter(label=draft.label).exists():
-        raise InvalidError.of_field("label", f"{kit.name} has a position {draft.label} already.", code="taken")
+        raise InvalidError.of_field("label", f"{kit.name} has a place {draft.label} already.", code="taken")
     position = place_positions(kit, [draft])[0]
     count_edit(c, kit, "add-position", position=position.label)
     return position.pk
@@ -41,7 +41,7 @@ def edit_position(c: Change, kit_id: int, position_id: int, *, fields: Mapping[s
     label = fields.get("label", position.label)
     if label != position.label:
         if kit.positions.filter(label=label).exists():
-            raise InvalidError.of_field("label", f"{kit.name} has a position {label} already.", code="taken")
+            raise InvalidError.of_field("label", f"{kit.name} has a place {label} already.", code="taken")
         position.label = label
         position.save(update_fields=["label"])
     place_positions(

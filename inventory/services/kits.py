@@ -141,7 +141,7 @@ def _with_case(fields: KitFields, positions: Sequence[PositionDraft]) -> list[Po
     if case is None:
         return list(positions)
     if any(draft.role == "case" and draft.unit not in {None, case} for draft in positions):
-        raise InvalidError.of_field("case", "The position of the case names another unit.")
+        raise InvalidError.of_field("case", "The place of the case names another unit.")
     spelled = [draft for draft in positions if draft.role == "case"]
     first = spelled[0] if spelled else PositionDraft(label=CASE_LABEL, role="case", field="case")
     rest = [draft for draft in positions if draft.role != "case"]

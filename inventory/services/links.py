@@ -41,7 +41,7 @@ def lay_links(kit: Kit, drafts: Sequence[LinkDraft]) -> list[Link]:
 
     Raises:
         InvalidError: a position, port or cable does not exist, or an end meets itself; all are listed.
-        PortTakenError: a port has a link already.
+        PortTakenError: a port has a connection already.
     """
     if not drafts:
         return []
@@ -49,7 +49,7 @@ def lay_links(kit: Kit, drafts: Sequence[LinkDraft]) -> list[Link]:
     holes = Holes.of(kit)
     problems = [problem for draft in drafts for problem in holes.problems(draft)]
     if problems:
-        raise InvalidError("Some links cannot be laid; each is listed.", errors=problems)
+        raise InvalidError("Some connections cannot be made; each is listed.", errors=problems)
     _refuse_taken_ports(holes, drafts)
     links = Link.objects.bulk_create(
         Link(
@@ -75,7 +75,7 @@ def relay_link(kit: Kit, link: Link, draft: LinkDraft) -> None:
     holes = Holes.of(kit)
     rows_named(Spec, {draft.cable_spec} if draft.cable_spec is not None else set(), "cable_spec")
     if problems := holes.problems(draft):
-        raise InvalidError("The link cannot be laid so.", errors=problems)
+        raise InvalidError("The connection cannot be made so.", errors=problems)
     _refuse_taken_ports(holes, [draft])
     link.cable_position = None if draft.cable is None else holes.position(draft.cable)
     link.cable_spec_id = draft.cable_spec
@@ -101,7 +101,7 @@ def _refuse_taken_ports(holes: "Holes", drafts: Sequence[LinkDraft]) -> None:
             key = (position.pk, end.port)
             if key in taken:
                 raise PortTakenError(
-                    f"Port {end.port} of {position.label} has a link already.",
+                    f"Port {end.port} of {position.label} has a connection already.",
                     position=position.pk,
                     label=position.label,
                     port=end.port,
@@ -147,22 +147,22 @@ class Holes:
         if draft.cable is not None:
             cable = self.position(draft.cable)
             if cable is None:
-                found.append(_missing(draft.path("cable"), f"The kit has no position {draft.cable}."))
+                found.append(_missing(draft.path("cable"), f"The kit has no place {draft.cable}."))
             elif cable in {self.position(draft.a.position), self.position(draft.b.position)}:
                 found.append(_missing(draft.path("cable"), "The cable cannot be one of the things that it joins."))
             if draft.cable_spec is not None:
-                found.append(_missing(draft.path("cable_spec"), "Name a cable or a cable spec, not both."))
+                found.append(_missing(draft.path("cable_spec"), "Name a cable or a type of cable, not both."))
         if not found and (self.position(draft.a.position), draft.a.port) == (
             self.position(draft.b.position),
             draft.b.port,
         ):
-            found.append(_missing(draft.path("to"), "A link joins two different ports."))
+            found.append(_missing(draft.path("to"), "A connection joins two different ports."))
         return found
 
     def _end_problems(self, draft: LinkDraft, name: str, end: EndDraft) -> list[FieldProblem]:
         position = self.position(end.position)
         if position is None:
-            return [_missing(draft.path(f"{name}.position"), f"The kit has no position {end.position}.")]
+            return [_missing(draft.path(f"{name}.position"), f"The kit has no place {end.position}.")]
         if end.port not in self.ports[position.pk]:
             return [_missing(draft.path(f"{name}.port"), f"{position.label} has no port {end.port}.")]
         return []

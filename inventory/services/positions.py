@@ -73,7 +73,7 @@ def remove_position(position: Position) -> None:
         set(position.link_ends.values_list("link_id", flat=True)) | set(position.cable_of.values_list("pk", flat=True))
     )
     if links:
-        raise HeldByHistoryError(f"Links use position {position.label}. Delete them first.", links=links)
+        raise HeldByHistoryError(f"Connections use place {position.label}. Unplug them first.", links=links)
     position.delete()
 
 
@@ -97,7 +97,7 @@ def _refuse_bad_labels(drafts: Sequence[PositionDraft]) -> None:
         if counts[draft.label] > 1
     ]
     problems += [
-        FieldProblem(field=draft.path("spec"), code="required", message="Name a spec, or a unit whose spec it is.")
+        FieldProblem(field=draft.path("spec"), code="required", message="Name a type, or a unit of it.")
         for draft in drafts
         if draft.spec is None and draft.unit is None
     ]
@@ -106,7 +106,7 @@ def _refuse_bad_labels(drafts: Sequence[PositionDraft]) -> None:
         FieldProblem(field=draft.path("role"), code="invalid", message="A kit has one case.") for draft in cases[1:]
     ]
     if problems:
-        raise InvalidError("Some positions cannot be used; each is listed.", errors=problems)
+        raise InvalidError("Some places cannot be used; each is listed.", errors=problems)
 
 
 def _units_of(drafts: Sequence[PositionDraft]) -> dict[int, Unit]:
@@ -157,7 +157,7 @@ def _refuse_taken(kit: Kit, drafts: Sequence[PositionDraft], units: Mapping[int,
         problem = CaseTakenError if draft.role == "case" else UnitTakenError
         tag = units[draft.unit].tag
         if (place := places.get(key)) is not None:
-            where = f"{place['kit__name']}, position {place['label']}"
+            where = f"{place['kit__name']}, place {place['label']}"
             raise problem(
                 f"{tag} is packed in {where}.", unit=draft.unit, tag=tag, kit=place["kit_id"], position=place["label"]
             )

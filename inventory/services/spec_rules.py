@@ -60,7 +60,7 @@ def refuse_bad_ports(ports: Sequence[calc_kit.Port]) -> None:
 
 def _list_problems(ports: Sequence[calc_kit.Port]) -> Iterator[FieldProblem]:
     if len(ports) > MOST_PORTS:
-        yield FieldProblem(field="ports", code="too-many", message=f"A spec has at most {MOST_PORTS} ports.")
+        yield FieldProblem(field="ports", code="too-many", message=f"A type has at most {MOST_PORTS} ports.")
     counts = Counter(port.name for port in ports)
     by_name = {port.name: port for port in ports}
     for index, port in enumerate(ports):

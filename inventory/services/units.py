@@ -73,7 +73,7 @@ def edit_unit(c: Change, unit_id: int, *, fields: UnitFields) -> int:
     """
     unit = row_at(Unit, unit_id)
     if fields.get("spec", unit.spec_id) != unit.spec_id:
-        raise InvalidError.of_field("spec", "A unit keeps its spec. Retire it and enter a new one.")
+        raise InvalidError.of_field("spec", "A unit keeps its type. Retire it and enter a new one.")
     if (tag := fields.get("tag")) is not None and tag != unit.tag:
         retag(unit, tag)
     for name, value in _columns(fields).items():

@@ -86,7 +86,7 @@ def test_an_edit_that_is_left_puts_the_row_back(visit: Visit, gear: Gear) -> Non
     page.goto(f"/kits/{gear.kit}/")
     row = page.locator(row_of(gear, "switch B"))
     row.get_by_role("link", name="Pack").click()
-    row.get_by_role("link", name="Leave it").click()
+    row.get_by_role("link", name="Cancel").click()
     expect(row.get_by_role("link", name="Pack")).to_be_visible()
     expect(page.locator("#f-tag")).to_have_count(0)
 

@@ -78,7 +78,7 @@ def test_a_viewer_is_offered_nothing_and_sees_no_client(reader) -> None:
     event = show(client="Choir school", out=1, back=2)
     booked(event, unit=UnitFactory().pk)
     page = text(reader("viewer").get(f"/events/{event}/"))
-    for way in ("/bookings/", "/edit/", "Give up", "Book it", "Cancel the event", "Choir school"):
+    for way in ("/bookings/", "/edit/", "Release", "Book it", "Cancel the event", "Choir school"):
         assert way not in page
     assert "Choir school" not in text(reader("viewer").get("/events/"))
     assert "Choir school" in text(reader("crew").get(f"/events/{event}/"))
@@ -125,7 +125,7 @@ def test_the_list_counts_what_is_booked_and_what_is_short(reader) -> None:
     booked(event, unit=UnitFactory().pk, state="pencil")
     flag(unit.pk)
     page = words(reader("viewer").get("/events/"))
-    assert "1 in ink, 1 in pencil" in page
+    assert "1 confirmed, 1 in pencil" in page
     assert "short 1" in page
 
 
@@ -185,7 +185,7 @@ def test_circuits_say_what_nobody_asked_and_that_loads_come_later(reader) -> Non
     page = words(reader("viewer").get(f"/events/{show(venue=house)}/"))
     assert "16 A, curve C, 230 V" in page
     assert "Not known 6 to ask" in page
-    assert "is not reckoned yet" in page
+    assert "is not worked out yet" in page
     assert "licensed electrician" in page
 
 

@@ -89,7 +89,7 @@ def test_the_next_shows_are_asked_about_at_first(reader) -> None:
     for day in range(1, 7):
         show(f"Show {day}", out=day, back=day + 0.5)
     page = text(reader("viewer").get("/free/"))
-    assert "4 windows chosen" in page
+    assert "4 shows" in page
     assert page.count('<th scope="col"><a') == 4
 
 
@@ -102,7 +102,7 @@ def test_four_shows_beside_each_other(reader) -> None:
     booked(shows[3], spec=spec.pk, quantity=2)
     flag(units[0].pk)
     page = words(reader("viewer").get(ask(*shows)))
-    row = page[page.index("Case 1 kit") : page.index("Show the specs")]
+    row = page[page.index("Case 1 kit") : page.index("Show the types")]
     assert row.split("Case 1 kit")[1].split()[0] == "Free"
     assert "Promised 1 unit of it" in row
     assert "Pencilled for Show 3" in row

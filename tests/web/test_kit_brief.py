@@ -19,14 +19,14 @@ from tests.web.typed import typed
 pytestmark = pytest.mark.django_db
 
 SAID = (
-    ("Ports outside", "8 for ethernet, 8P8C, rugged shell; 2 for dmx"),
+    ("Ports outside", "8 for ethernet, 8P8C (RJ45), rugged shell; 2 for dmx"),
     ("Segment lighting", "VLAN 10, 10.0.10.0/24, addresses set by hand: case LAN 1-4"),
     ("Segment sound", "VLAN 20, 10.0.20.0/24: case LAN 5, switch B 8"),
     ("Addresses of the venue", "192.168.0.0/24"),
     ("Lighting control", "universes 1-3, 7, 512 slots each, 44 times a second"),
     ("Stream pictures", "12.5 Mb/s from camera 1 lan to sound desk net"),
     ("Stream the show", "6 Mb/s from camera 2 lan out to the internet"),
-    ("Guests on the air", "40 at once, 2 Mb/s each"),
+    ("Wi-Fi users", "40 at once, 2 Mb/s each"),
     (
         "Lift at the van",
         "by 2 people, hands 40 cm in front of the ankles, 60 cm up or down from 30 cm above the floor",

@@ -28,7 +28,7 @@ def gear() -> Gear:
 
 def drafted(somebody, gear: Gear) -> int:
     address = f"/kits/{gear.kit}/draft/"
-    assert 'value="Stage case 2 (draft)"' in text(somebody.get(address))
+    assert 'value="Stage case 2 (planned change)"' in text(somebody.get(address))
     answer = somebody.post(address, {"name": "With two cameras"})
     assert answer.status_code == 303
     return int(answer["Location"].split("/")[2])
@@ -52,7 +52,7 @@ def test_a_draft_is_made_by_a_form_and_leads_to_the_comparison(reader, gear: Gea
     assert {each["unit"] for each in kit["positions"]} == {None}
     page = text(somebody.get(f"/kits/{draft}/"))
     assert f"/kits/compare/?a={gear.kit}&amp;b={draft}" in page
-    assert "A draft cannot be promised" in page
+    assert "A planned change cannot be promised" in page
 
 
 def test_a_draft_knows_its_origin_however_long_its_history_grows(reader, gear: Gear) -> None:

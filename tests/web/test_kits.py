@@ -185,7 +185,7 @@ def test_a_refusal_is_a_sentence_and_loses_nothing(reader, gear: Gear) -> None:
     form = hidden(text(somebody.get(address)))
     answer = somebody.post(address, {**form, "verb": "pack", "tag": taken})
     assert answer.status_code == 409
-    assert f"{taken} is packed in Stage case 2, position switch B." in text(answer)
+    assert f"{taken} is packed in Stage case 2, place switch B." in text(answer)
     assert f'name="tag" value="{taken}"' in text(answer)
     unknown = somebody.post(address, {**form, "verb": "pack", "tag": "NO-SUCH"})
     assert unknown.status_code == 400
@@ -197,7 +197,7 @@ def test_a_position_that_links_use_is_not_removed(reader, gear: Gear) -> None:
     address = f"/kits/{gear.kit}/positions/{position(gear, 'switch A')}/"
     answer = somebody.post(address, {**hidden(text(somebody.get(address))), "verb": "remove"})
     assert answer.status_code == 409
-    assert "Links use position switch A. Delete them first." in text(answer)
+    assert "Connections use place switch A. Unplug them first." in text(answer)
 
 
 def test_the_second_of_two_people_is_told_what_the_first_one_changed(reader, people, gear: Gear) -> None:
@@ -209,7 +209,7 @@ def test_the_second_of_two_people_is_told_what_the_first_one_changed(reader, peo
         edit_position(c, gear.kit, position(gear, "lamp"), fields={"unit": None})
     answer = second.post(address, {**form, "verb": "pack", "tag": tag_of(spares[0])})
     assert answer.status_code == 412
-    assert "owner changed the unit of position lamp" in text(answer)
+    assert "owner changed the unit of place lamp" in text(answer)
     assert f'name="tag" value="{tag_of(spares[0])}"' in text(answer)
     assert tag_in(gear, "switch A") != tag_of(spares[0])
     again = second.post(address, {**hidden(text(answer)), "verb": "pack", "tag": tag_of(spares[0])})

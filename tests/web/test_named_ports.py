@@ -44,10 +44,10 @@ def test_a_port_that_reads_as_one_of_another_position_is_written_whole() -> None
     ("text", "sentences"),
     [
         ("LAN 9", ["LAN has no port 9. LAN has 2."]),
-        ("stage 1", ["No position of the kit begins “stage 1”. Write the position, then the port."]),
+        ("stage 1", ["No place of the kit begins “stage 1”. Write the place, then the port."]),
         ("switch A 1-9", ["switch A has no port 1-9. switch A has 1-3, dc."]),
         ("switch A 9, dc", ["switch A has no port 9. switch A has 1-3, dc."]),
-        ("switch A 1, x", ["Neither switch A nor another position has a port “x”. switch A has 1-3, dc."]),
+        ("switch A 1, x", ["Neither switch A nor another place has a port “x”. switch A has 1-3, dc."]),
         ("switch A 3-1", ["switch A has no port 3-1. switch A has 1-3, dc."]),
     ],
 )
@@ -61,7 +61,7 @@ def test_positions_are_read() -> None:
     assert NAMED.read_positions("amp, left, SWITCH A") == [3, 2]
     with pytest.raises(UnknownNamesError) as refused:
         NAMED.read_positions("switch A, rack")
-    assert refused.value.sentences == ["The kit has no position rack."]
+    assert refused.value.sentences == ["The kit has no place rack."]
 
 
 def test_names_that_only_count_up_are_put_together() -> None:

@@ -53,7 +53,7 @@ def stamped(spec: Spec, **typed: object) -> dict[str, object]:
 
 def test_an_empty_list_says_what_to_do_first(reader) -> None:
     planner, viewer = text(reader("planner").get("/specs/")), text(reader("viewer").get("/specs/"))
-    assert "No data sheets yet" in planner
+    assert "No types yet" in planner
     assert 'href="/specs/new/"' in planner
     assert 'href="/specs/new/"' not in viewer
 
@@ -66,7 +66,7 @@ def test_the_list_is_narrowed_by_words_and_kind(reader, spec) -> None:
     assert spec.name in by_word
     assert "Camera on a stick" not in by_word
     assert spec.name not in text(viewer.get("/specs/?kind=camera"))
-    assert "No data sheet goes by that" in text(viewer.get("/specs/?q=nothing such\x00"))
+    assert "No type goes by that" in text(viewer.get("/specs/?q=nothing such\x00"))
 
 
 # The sheet

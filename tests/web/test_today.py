@@ -200,7 +200,7 @@ def test_moves_stand_by_the_hour_with_a_line_at_now() -> None:
         (3, True, False, True),
     ]
     assert [(line.event, line.out, line.past) for line in tomorrow.lines] == [(2, False, False)]
-    assert today.lines[0].booked == "3 in ink, 1 in pencil"
+    assert today.lines[0].booked == "3 confirmed, 1 in pencil"
     assert today.lines[1].booked == "nothing is booked"
 
 

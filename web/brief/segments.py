@@ -11,7 +11,7 @@ from calc.vocabulary import CARRIES
 from web.brief.rows import About, Entry, Part, named
 
 SERVERS = {"here": "this kit", "elsewhere": "something else", "none": "nobody"}
-HOW_TO_NAME = "Position, then ports: case LAN 1-4, switch A 8."
+HOW_TO_NAME = "Place, then ports: case LAN 1-4, switch A 8."
 
 
 class OutsideRow(Part):

@@ -30,14 +30,14 @@ THEMES: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
         ("streams", "internet_up_mbps"),
     ),
     "air": (
-        "Guests on the air",
+        "Wi-Fi users",
         "What the access points serve. Channels, powers and places are for local rules and the venue.",
         ("radio",),
     ),
     "carriage": (
         "Carrying",
         (
-            "Where the whole kit is lifted by hand, on a sound floor. Stairs, pushing and carrying are not reckoned: "
+            "Where the whole kit is lifted by hand, on a sound floor. Stairs, pushing and carrying are not worked out: "
             "judge the place and the people, and take wheels or a ramp where there are any."
         ),
         ("lifts", "transport"),

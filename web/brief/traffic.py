@@ -68,7 +68,7 @@ class StreamRow(Part):
 
     name = forms.CharField(max_length=60, label="Name")
     mbps = forms.FloatField(min_value=0.001, max_value=1_000_000, label="Mb/s")
-    source = forms.CharField(max_length=200, label="From", help_text="Position, then port: camera 1 lan.")
+    source = forms.CharField(max_length=200, label="From", help_text="Place, then port: camera 1 lan.")
     sink = forms.CharField(max_length=200, required=False, label="To", help_text="Empty: out to the internet.")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -101,9 +101,9 @@ class StreamRow(Part):
 
 class RadioPart(Part):
     is_a = Radio
-    words = "guests on the air"
+    words = "Wi-Fi users"
 
-    clients = forms.IntegerField(min_value=1, max_value=10_000, label="Guests at once")
+    clients = forms.IntegerField(min_value=1, max_value=10_000, label="Users at once")
     client_mbps = forms.FloatField(min_value=0.001, max_value=100_000, label="Mb/s for each")
     rate_mbps = forms.FloatField(
         min_value=0.1,

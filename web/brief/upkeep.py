@@ -39,7 +39,7 @@ class ControllerRow(Part):
         max_length=2000,
         required=False,
         label="Changes",
-        help_text="Positions: switch A, switch B.",
+        help_text="Places: switch A, switch B.",
         widget=forms.TextInput(attrs={"class": "long", **TEXT}),
     )
     computers = forms.CharField(
@@ -75,7 +75,7 @@ class FirmwareRow(Part):
     is_a = Firmware
     words = "version"
 
-    position = forms.TypedChoiceField(coerce=int, label="Position")
+    position = forms.TypedChoiceField(coerce=int, label="Place")
     version = forms.CharField(max_length=60, label="Meant to run", help_text="Firmware, as it says itself.")
 
     def __init__(self, *args: Any, about: About, **kwargs: Any) -> None:

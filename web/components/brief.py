@@ -54,7 +54,7 @@ def _lines(brief: BriefShape, tags: Mapping[int, str]) -> Iterator[tuple[str, st
     if brief["internet_up_mbps"] is not None:
         yield "The venue lets out", with_unit(brief["internet_up_mbps"], "Mb/s")
     if brief["radio"] is not None:
-        yield "Guests on the air", _radio(brief["radio"])
+        yield "Wi-Fi users", _radio(brief["radio"])
     for lift in brief["lifts"]:
         yield f"Lift at {lift['name']}", _lift(lift)
     if brief["transport"] is not None:

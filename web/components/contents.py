@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from calc.rig.kit import Kit, Position
 from inventory.selectors.checks import FindingShape
+from web.components.findings import in_two
 from web.components.tags import TagModel, tag_model
 
 STATES = {"held-back": "held back", "lost": "lost", "retired": "retired"}
@@ -15,7 +16,7 @@ class Said:
     """A finding about a position, in its row."""
 
     severity: str
-    code: str
+    words: str
     finding: int
 
 
@@ -49,7 +50,9 @@ def contents(kit: Kit, findings: list[FindingShape]) -> Contents:
     for finding in findings:
         position = finding["subject"]["position"]
         if position is not None:
-            said[position].append(Said(severity=finding["severity"], code=finding["code"], finding=finding["id"]))
+            said[position].append(
+                Said(severity=finding["severity"], words=in_two(finding["message"])[0], finding=finding["id"])
+            )
     rows = tuple(_row(position, said[position.id]) for position in kit.positions)
     required = [position for position in kit.positions if position.role in {"case", "required"}]
     return Contents(rows=rows, required=len(required), filled=sum(position.unit is not None for position in required))

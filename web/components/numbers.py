@@ -31,6 +31,11 @@ UNITS = {
 NAMED = {
     "brief.internet_up_mbps": ("what the venue lets out", "Mb/s"),
     "brief.radio.rate_mbps": ("the rate at which a typical guest is connected", "Mb/s"),
+    "spec": ("type", ""),
+    "links": ("connections", ""),
+    "linked": ("connected", ""),
+    "linked onward": ("connected onward", ""),
+    "heat_w": ("heat given off", "W"),
     "unit.firmware": ("the firmware that it runs", ""),
 }
 """Names whose own words say too little → what people call them, and their unit."""

@@ -94,7 +94,7 @@ def _row(hole: Hole) -> PlugRow:
     if hole.not_under_load:
         notes.append(NOT_UNDER_LOAD)
     if hole.goes_in and not hole.planned:
-        notes.insert(0, "By the plug map; no link says so.")
+        notes.insert(0, "By the plug map; no lead is planned.")
     power = with_unit(hole.watts, "W") if hole.watts is not None else ""
     return PlugRow(
         number=hole.number,

@@ -13,6 +13,8 @@ from web.components.tags import TagModel, tag_model
 STEP = 12
 MOST_MARKS = 16
 """Units that are drawn one by one; more are one bar."""
+PLANNED = "Planned"
+"""Said of a kit that has no case yet, and so cannot be booked."""
 FREE, REDEALT, PACKED, PENCIL, GONE, HELD = "u-free", "u-redeal", "u-packed", "u-pencil", "u-gone", "u-held"
 MEANINGS = (
     (FREE, "free, loose"),
@@ -86,7 +88,7 @@ def kit_cell(shape: KitWindowShape, *, draft: bool, pencils: Sequence[str], addr
     """Return the cell of a kit; ``pencils`` are the shows that have it in pencil then."""
     because = shape["because"]
     if draft:
-        word, symbol, words = "Draft", HELD, "it has no case yet"
+        word, symbol, words = PLANNED, HELD, "it has no case yet"
     elif shape["free"] and pencils:
         word, symbol, words = "Pencilled", PENCIL, f"for {', '.join(pencils)}"
     elif shape["free"]:

@@ -74,7 +74,7 @@ class Found:
             (len(self.units), "unit", "units"),
             (len(self.kits), "kit", "kits"),
             (len(self.shows), "event", "events"),
-            (len(self.specs), "spec", "specs"),
+            (len(self.specs), "type", "types"),
         )
         said = ", ".join(f"{number} {one if number == 1 else many}" for number, one, many in counted if number)
         return said or ("nothing found" if self.sought else "")

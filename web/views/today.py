@@ -207,7 +207,7 @@ def dock_days(shows: Sequence[ShowShape], midnight: datetime, now: datetime) -> 
 
 
 def _dock_line(at: datetime, show: ShowShape, *, out: bool, past: bool, first: bool) -> DockLine:
-    booked = [f"{show['confirmed']} in ink"] if show["confirmed"] else []
+    booked = [f"{show['confirmed']} confirmed"] if show["confirmed"] else []
     booked += [f"{show['pencilled']} in pencil"] if show["pencilled"] else []
     return DockLine(
         at=at,

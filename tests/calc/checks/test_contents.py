@@ -1,5 +1,6 @@
 """Is it there, and is it what was planned? Severities by role: the table of checks of this project."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -14,6 +15,25 @@ BY_ROLE = [("required", "stop"), ("optional", "caution"), ("spare", "note")]
 def test_an_empty_position_is_found_by_its_role(role, severity):
     found = only(kit({"switch A": At(switch(), role=role, empty=True), "box": spec("tool")}), "position-empty")
     assert (found.severity, found.subject.label, found.views) == (severity, "switch A", {"packed"})
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("Injector, 30 W", "an Injector"),
+        ("Switch", "a Switch"),
+        ("SDI lead", "an SDI lead"),
+        ("USB hub", "a USB hub"),
+        ("UPS, 500 VA", "a UPS"),
+        ("Unit for rain", "a Unit"),
+        ("8 way distro", "an 8 way"),
+        ("1 way distro", "a 1 way"),
+    ],
+)
+def test_an_empty_place_is_told_with_the_article_of_its_type(name: str, said: str):
+    box = replace(spec("tool"), name=name)
+    found = only(kit({"tool": At(box, empty=True), "switch A": switch()}), "position-empty")
+    assert said in found.message
 
 
 def test_a_filled_position_is_not_found():

@@ -35,7 +35,7 @@ class OrderForm(PageForm):
     """How many, in pencil or in ink, and what a button of a refusal changes about it."""
 
     quantity = forms.IntegerField(
-        min_value=1, max_value=LARGEST_COUNT, required=False, initial=1, label="How many", help_text="Of a spec."
+        min_value=1, max_value=LARGEST_COUNT, required=False, initial=1, label="How many", help_text="Of a type."
     )
     state = forms.ChoiceField(choices=STATES, initial="pencil", required=False, label="State", widget=forms.RadioSelect)
     from_kits = forms.BooleanField(required=False, label="Units that are packed in kits may go too")
@@ -81,7 +81,7 @@ class OrderForm(PageForm):
 class BookForm(OrderForm):
     """An order together with what is ordered."""
 
-    what = forms.ChoiceField(required=False, label="Kit or spec")
+    what = forms.ChoiceField(required=False, label="Kit or type")
     tag = forms.CharField(max_length=40, required=False, label="Or one unit, by its tag")
     field_order = ("what", "tag", "quantity", "state", "from_kits")
 

@@ -109,10 +109,10 @@ class CancelPage(BookingFormPage):
         has = len(self.found["promised"])
         return self.model(
             form,
-            title=f"Give up {booked_line(self.found, may_change=True).name}",
+            title=f"Release {booked_line(self.found, may_change=True).name}",
             lead=f"{has} {'unit is' if has == 1 else 'units are'} free again at once. It stays as history; to have it "
             "back, book anew.",
-            button="Give it up",
+            button="Release it",
             grave=True,
         )
 

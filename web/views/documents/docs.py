@@ -1,4 +1,4 @@
-"""``/docs/``: how things are reckoned, a page for each theme."""
+"""``/docs/``: how things are worked out, a page for each theme."""
 
 from dataclasses import dataclass
 
@@ -35,7 +35,9 @@ class DocsPage(Page):
     open_to_all = True
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        return self.show("web/pages/docs.html", DocsModel(title="How it reckons", themes=tuple(documents().values())))
+        return self.show(
+            "web/pages/docs.html", DocsModel(title="How it is worked out", themes=tuple(documents().values()))
+        )
 
 
 class DocPage(Page):

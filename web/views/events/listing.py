@@ -89,7 +89,7 @@ class EventListPage(Page):
 
 
 def _line(shape: ShowShape, *, clients: bool, now: Any) -> ShowLine:
-    booked = [f"{shape['confirmed']} in ink"] if shape["confirmed"] else []
+    booked = [f"{shape['confirmed']} confirmed"] if shape["confirmed"] else []
     booked += [f"{shape['pencilled']} in pencil"] if shape["pencilled"] else []
     return ShowLine(
         id=shape["id"],

@@ -17,7 +17,7 @@ from scheduling.selectors.availability.rows import kits_sought, specs_sought
 from scheduling.selectors.programme import PencilShape, ShowShape, kits_in_pencil, shows_to_choose
 from scheduling.services.bookings import Powers, book
 from web.components.in_the_way import InTheWay
-from web.components.shelf import Cell, Group, groups, kit_cell, legend, spec_cell
+from web.components.shelf import PLANNED, Cell, Group, groups, kit_cell, legend, spec_cell
 from web.components.spans import moment, span
 from web.page import Page
 from web.views.bookings.ordering import OrderForm, explained
@@ -94,6 +94,8 @@ class FreeModel:
     windows: tuple[tuple[str, str], ...]
     """Other windows: as the address has them, and in words."""
     words: str
+    chosen: str
+    """How many columns there are, and of what."""
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     half: str
@@ -193,6 +195,7 @@ class _Table:
             kinds=tuple(Choice(value=kind, words=kind, chosen=kind == asked.kind) for kind in SPEC_KINDS),
             windows=tuple((_in_address(window), span(window.starts_at, window.ends_at)) for window in asked.windows),
             words=asked.words,
+            chosen=_counted(self.columns),
             columns=self.columns,
             rows=rows,
             half=asked.show,
@@ -276,7 +279,7 @@ class _Table:
         read_units = units_of_kit_in if opened.is_kit else units_of_spec_in
         cell = row.cells[opened.column]
         person = self.view.person()
-        books = person.may("booking.book") and column.open_to_booking and cell.word != "Draft"
+        books = person.may("booking.book") and column.open_to_booking and cell.word != PLANNED
         redealt = sum(mark.symbol == "u-redeal" for mark in cell.marks)
         return OpenCell(
             title=f"{row.name}, {column.name}: {cell.word or f'{cell.number} bookable'}",
@@ -330,6 +333,13 @@ def _key(opened: Opened) -> str:
 
 def _kinds(asked: Asked) -> tuple[str, ...]:
     return (asked.kind,) if asked.kind else ()
+
+
+def _counted(columns: Sequence[Column]) -> str:
+    """Return what is asked about: ``4 shows and other hours``."""
+    shows = sum(column.event is not None for column in columns)
+    said = [f"{shows} show{'' if shows == 1 else 's'}"] if shows or not columns else []
+    return " and ".join(said + (["other hours"] if shows < len(columns) else []))
 
 
 def _in_address(window: Period) -> str:

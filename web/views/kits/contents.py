@@ -143,7 +143,7 @@ class PackPage(Page):
 
 class PositionForm(VersionedForm):
     label = forms.CharField(max_length=60, label="Label", help_text="What the place is called: switch A, panel 4.")
-    spec = forms.TypedChoiceField(coerce=int, label="Spec")
+    spec = forms.TypedChoiceField(coerce=int, label="Type")
     role = forms.ChoiceField(
         choices=[(role, role) for role in POSITION_ROLES if role != "case"], label="Role", initial="required"
     )
@@ -214,9 +214,9 @@ class NewPositionPage(KitFormPage[PositionForm]):
     def describe(self, form: PositionForm) -> FormModel:
         return self.model(
             form,
-            title="New position",
-            lead="A position is a place in the plan. What is in it now is another matter.",
-            button="Add the position",
+            title="New place",
+            lead="A place in the plan is for one unit of a type. What is in it now is another matter.",
+            button="Add the place",
         )
 
     def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
@@ -260,7 +260,7 @@ def position_in(kit: KitFacts, position_id: int) -> Position:
     for position in kit.positions:
         if position.id == position_id:
             return position
-    raise Http404(f"{kit.name} has no position {position_id}.")
+    raise Http404(f"{kit.name} has no such place.")
 
 
 def unit_named(tag: str, field: str = "tag") -> int:

@@ -21,7 +21,7 @@ from web.views.kits.page import address_of
 
 
 class DraftForm(PageForm):
-    name = forms.CharField(max_length=200, label="Name of the draft")
+    name = forms.CharField(max_length=200, label="Name of the planned change")
 
 
 class DraftPage(FormPage[DraftForm]):
@@ -38,14 +38,14 @@ class DraftPage(FormPage[DraftForm]):
         self.made = 0
 
     def make_form(self) -> DraftForm:
-        return self.form(DraftForm, {"name": f"{self.heading['name'][:190]} (draft)"})
+        return self.form(DraftForm, {"name": f"{self.heading['name'][:180]} (planned change)"})
 
     def describe(self, form: DraftForm) -> FormModel:
         return FormModel(
-            title="Draft a change",
-            lead="The plan is copied: positions, links and labels, without the units. "
-            "Change the draft, then compare it with this kit. Nothing of this kit moves.",
-            button="Make the draft",
+            title="Plan a change",
+            lead="The plan is copied: places, connections and labels, without the units. "
+            "Change the copy, then compare it with this kit. Nothing of this kit moves.",
+            button="Plan the change",
             form=form,
             back=address_of(self.heading["id"]),
             back_words=self.heading["name"],

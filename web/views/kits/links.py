@@ -64,7 +64,7 @@ class LinkForm(VersionedForm):
         self.fields["lead"].choices = [  # type: ignore[attr-defined]
             ("", "any that fits"),
             ("In this kit", own),
-            ("By its spec", specs),
+            ("By its type", specs),
         ]
 
     def field_of(self, path: str) -> str | None:
@@ -95,7 +95,7 @@ class NewLinkPage(KitFormPage[LinkForm]):
 
     def describe(self, form: LinkForm) -> FormModel:
         return self.model(
-            form, title="New link", lead="A link joins two ports. A port takes one link.", button="Lay the link"
+            form, title="New connection", lead="A connection joins two ports. A port takes one.", button="Connect"
         )
 
     def work(self, c: Change, form: LinkForm) -> None:
@@ -114,13 +114,13 @@ class RemoveLinkPage(KitFormPage[VersionedForm]):
         labels = {position.id: position.label for position in kit.positions}
         link = next((link for link in kit.links if link.id == self.kwargs["link_id"]), None)
         if link is None:
-            raise Http404(f"{kit.name} has no such link.")
+            raise Http404(f"{kit.name} has no such connection.")
         row = link_row(link, labels)
         return self.model(
             form,
-            title="Take a link away",
-            lead=f"{row.a} and {row.b} are then not joined. A lead that lies in a position of this kit stays there.",
-            button="Take it away",
+            title="Unplug",
+            lead=f"{row.a} and {row.b} are then not joined. A lead that lies in a place of this kit stays there.",
+            button="Unplug",
             grave=True,
         )
 

@@ -110,7 +110,7 @@ class NewKitForm(PageForm):
     name = forms.CharField(max_length=200, label="Name")
     purpose = forms.CharField(max_length=200, required=False, label="What it is for")
     case = forms.CharField(
-        max_length=40, required=False, label="Tag of the case", help_text="Leave it empty for a draft without a case."
+        max_length=40, required=False, label="Tag of the case", help_text="Leave it empty for a plan without a case."
     )
     build = forms.ChoiceField(
         choices=_listed(CASE_BUILDS, "not known"),

@@ -63,7 +63,6 @@ class Lid:
     figures: tuple[bars.Figure, ...]
     plugs: PlugMap
     checked_at: datetime | None
-    revision: int
     may_accept: frozenset[str]
     """Verbs of acceptance that the reader's role permits."""
     may_ask: bool
@@ -305,7 +304,6 @@ def lid_of(page: Page, checked: CheckedKit, *, drawn: bool, swap: bool = False) 
         figures=_figures(check),
         plugs=plug_map(checked.assembled, checked.marks) if checked.assembled else no_plug_map(checked.refusal),
         checked_at=check["finished_at"],
-        revision=check["revision"],
         may_accept=frozenset(verb for verb in REFUSALS if page.person().may(verb)),
         may_ask=page.person().may("check.request"),
         swap=swap,

@@ -38,7 +38,7 @@ class SpecFormPage(FormPage[Form]):
     def begin(self) -> None:
         found = spec_and_facts(self.object_id(), money=True)
         if found is None:
-            raise Http404(f"There is no spec {self.object_id()}.")
+            raise Http404(f"There is no type {self.object_id()}.")
         self.spec, self.facts = found
 
     def object_id(self) -> int:
@@ -171,7 +171,7 @@ def _or_nothing(values: tuple[str, ...], nothing: str) -> list[tuple[str, str]]:
 
 
 class PortForm(VersionedForm):
-    name = forms.CharField(max_length=60, label="Name", help_text="Links and faults follow a new name.")
+    name = forms.CharField(max_length=60, label="Name", help_text="Connections and faults follow a new name.")
     connector = forms.ChoiceField(
         choices=lambda: [(entry.code, f"{entry.name} ({entry.code})") for entry in all_connectors()], label="Connector"
     )

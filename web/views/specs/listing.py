@@ -54,7 +54,7 @@ class SpecListPage(Page):
             return "?" + urlencode({"q": words, "kind": kind, "page": number}) if 1 <= number <= last else ""
 
         page = SpecListModel(
-            title="Specs",
+            title="Types",
             specs=tuple(sheet),
             total=sheet.paginator.count,
             words=words,
@@ -101,7 +101,7 @@ class SpecPage(Page):
         person = self.person()
         found = spec_and_facts(spec_id, money=person.may("money.read"))
         if found is None:
-            raise Http404(f"There is no spec {spec_id}.")
+            raise Http404(f"There is no type {spec_id}.")
         spec, facts = found
         parts = sheet_parts(spec)
         units = show_whereabouts(list(whereabouts().filter(spec=spec_id).order_by("tag")[: MOST_UNITS + 1]))

@@ -117,11 +117,11 @@ class NewSpecPage(FormPage[NewSpecForm]):
 
     def describe(self, form: NewSpecForm) -> NewSpecModel:
         return NewSpecModel(
-            title="New spec",
+            title="New type",
             button="Write the sheet",
             form=form,
             back="/specs/",
-            back_words="Specs",
+            back_words="Types",
             reading=read_back({name: form[name].value() or "" for name in ("ports_text", "kind")}),
             examples=EXAMPLES,
         )

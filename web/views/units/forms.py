@@ -51,7 +51,7 @@ class PlaceForm(PageForm):
 
 
 class NewUnitsForm(PlaceForm):
-    spec = forms.TypedChoiceField(coerce=int, label="Spec")
+    spec = forms.TypedChoiceField(coerce=int, label="Type")
     quantity = forms.IntegerField(min_value=1, max_value=MOST_AT_ONCE, initial=1, label="How many alike")
     tag = forms.RegexField(
         TAG,
@@ -93,7 +93,7 @@ class NewUnitsPage(FormPage[NewUnitsForm]):
         if not spec_choices():
             lead = "There is no data sheet yet, and every unit is of one: write that first."
         return FormModel(
-            title="New units", lead=lead, button="Enter them", form=form, back="/specs/", back_words="Specs"
+            title="New units", lead=lead, button="Enter them", form=form, back="/specs/", back_words="Types"
         )
 
     def work(self, c: Change, form: NewUnitsForm) -> None:
