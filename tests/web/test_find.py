@@ -109,7 +109,7 @@ def test_kits_events_and_data_sheets_answer_as_well(reader) -> None:
     assert f'<a href="/events/{event}/">Harvest choirs</a>' in page
     assert "Tithe barn" in page
     assert "Harvest lamp</a></b> <small>switch, none owned" in page
-    assert "1 kit, 1 event, 1 spec" in page
+    assert "1 kit, 1 event, 1 type" in page
     assert f'<a href="/kits/{kit.pk}/">Harvest case</a>' in sought(reader, case.tag)
 
 
@@ -149,7 +149,7 @@ def test_a_script_is_given_the_answer_only(reader) -> None:
     part = reader("viewer").get("/find/?q=splitter", headers={"HX-Request": "true"})
     assert "<html" not in text(part)
     assert len(hits(text(part))) == 1
-    assert '<small id="count" data-hx-swap-oob="innerHTML">1 unit, 1 spec</small>' in text(part)
+    assert '<small id="count" data-hx-swap-oob="innerHTML">1 unit, 1 type</small>' in text(part)
 
 
 @pytest.mark.parametrize("what", ["\x00", "%", "_", "'", '"><script>alert(1)</script>', "a" * 5000, "\\", "١"])
