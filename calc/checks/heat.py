@@ -1,6 +1,6 @@
 """Heat in a closed case: what it reaches, what a fan must move, and what happens without the fan.
 
-All heat is taken as spread evenly inside and the walls as shaded; measure a case before you rely on one.
+All heat is taken as spread evenly inside; measure a case before you rely on one.
 """
 
 from collections.abc import Iterator
@@ -36,29 +36,35 @@ class Weakest:
 
 @check("case-hot", ("stop", "caution"), BALANCE)
 def case_hot(wired: Wired) -> Iterator[Draft]:
-    """It gets hotter inside than the weakest part may: stop; within 5 K of that: caution."""
+    """It gets hotter inside than the weakest part may: stop; in still air or black in the sun, or within 5 K: caution.
+
+    A stop holds at the better end of what is around the case, the first caution at the worse end: still air, and a
+    black lid where it is said to stand in the sun.
+    """
     for warm in warm_cases(wired):
-        weakest, least = _weakest(wired, warm), temperatures(warm, warm.heat_w.low)
-        reached = _reached(warm, weakest)
-        if least is None or reached is None or weakest is None:
+        weakest, least = _weakest(wired, warm), temperatures(warm, warm.heat_w.low, "mild")
+        harsh, reached = temperatures(warm, warm.heat_w.low), _reached(warm, weakest)
+        if least is None or harsh is None or reached is None or weakest is None:
             yield from _ask(wired, warm, reached)
         elif reached.low > weakest.limit_c:
-            yield _hot(wired, warm, weakest, reached, "stop")
+            yield _hot(wired, warm, weakest, reached, reached.low)
         elif least.running_c > weakest.limit_c and warm.silent_fan is not None:
             yield _ask_fan(warm, warm.silent_fan, reached)
+        elif harsh.running_c > weakest.limit_c and warm.silent_fan is None and warm.stands != "outdoors":
+            yield _hot(wired, warm, weakest, reached, harsh.running_c, severity="caution")
         elif reached.high > weakest.limit_c or not weakest.is_known:
             yield from _ask(wired, warm, reached)
         elif reached.high > weakest.limit_c - CLOSE_K:
-            yield _hot(wired, warm, weakest, reached, "caution")
+            yield _hot(wired, warm, weakest, reached, reached.high, severity="caution")
 
 
 def _reached(warm: WarmCase, weakest: Weakest | None) -> Compared | None:
-    """Return how warm it gets inside, at both ends of its heat; None where nobody can say. [°C]
+    """Return how warm it gets inside, at both ends of its heat and of what is around it; None: nobody can say. [°C]
 
     A fan that states no flow may do anything between nothing and holding the ambient temperature. A part that does
     not state what it bears may be weaker than the weakest that does: then a case within that one has no limit yet.
     """
-    low, high = (temperatures(warm, end) for end in (warm.heat_w.low, warm.heat_w.high))
+    low, high = temperatures(warm, warm.heat_w.low, "mild"), temperatures(warm, warm.heat_w.high)
     if low is None or warm.kit.ambient_celsius is None:
         return None
     reached = Compared(
@@ -84,11 +90,18 @@ def _bears_c(place: Place) -> float | None:
     return place.spec.cooling.max_ambient_celsius if place.spec.cooling is not None else None
 
 
-def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, reached: Compared, severity: str) -> Draft:
-    inside_c = reached.low if severity == "stop" else reached.high
+def _hot(
+    wired: Wired, warm: WarmCase, weakest: Weakest, reached: Compared, inside_c: float, severity: str = "stop"
+) -> Draft:
+    where = "".join(
+        words
+        for holds, words in ((_air_matters(warm), " in still air"), (warm.stands == "sun", " in full sun"))
+        if holds and severity == "caution"
+    )
+    advice = f"Shade {warm.case.path}, cool it" if warm.stands == "sun" else f"Cool {warm.case.path}"
     return judged(
         about(warm.case),
-        f"Cool {warm.case.path} or take heat out of it: it reaches {inside_c:.0f} °C inside with the lid shut, "
+        f"{advice} or take heat out of it: it reaches {inside_c:.0f} °C inside with the lid shut{where}, "
         f"and {weakest.place.path} is rated to {weakest.limit_c:g} °C.",
         reached,
         severity=severity,
@@ -97,10 +110,16 @@ def _hot(wired: Wired, warm: WarmCase, weakest: Weakest, reached: Compared, seve
     )
 
 
+def _air_matters(warm: WarmCase) -> bool:
+    return warm.wall_k("mild") != warm.wall_k("harsh")
+
+
 def _inputs(wired: Wired, warm: WarmCase) -> tuple[Input, ...]:
     build, spec = case_build(warm.kit.build), warm.case.spec
     return (
         Input(name="build", value=build.value, provenance=build.provenance),
+        Input(name="walls, W/(m²·K)", value=_wall_words(warm), provenance=build.provenance),
+        Input(name="stands", value=warm.stands or "shade", provenance="data sheet" if warm.stands else "assumed"),
         Input(name="ambient_celsius", value=warm.kit.ambient_celsius, provenance=_known(warm.kit.ambient_celsius)),
         *(
             Input(name=f"{warm.case.path}: {name}", value=getattr(spec, name), provenance=_known(getattr(spec, name)))
@@ -114,6 +133,12 @@ def _inputs(wired: Wired, warm: WarmCase) -> tuple[Input, ...]:
 def _heat_input(place: Place, part: Given) -> Input:
     """Return the heat of a part, under a name of its own: ``part.name`` is the number that it was worked out from."""
     return Input(name=f"{place.path}: heat_w", value=part.high if part.settled else None, provenance=part.provenance)
+
+
+def _wall_words(warm: WarmCase) -> float | str:
+    """Return what the walls let through: one number, or both ends from still to moving air. [W/(m²·K)]"""
+    still, moving = warm.wall_k("harsh"), warm.wall_k("mild")
+    return still if still == moving else f"{still:g} in still air, {moving:g} in moving air"
 
 
 def _known(value: float | None) -> str:
@@ -138,6 +163,14 @@ def _ask(wired: Wired, warm: WarmCase, reached: Compared | None) -> Iterator[Dra
             unlocks="kit.ambient_celsius",
             inputs=inputs,
         )
+    elif warm.stands == "outdoors" and _is_sun_decisive(warm, reached):
+        yield undecided(
+            about(warm.case),
+            f"Say whether {warm.case.path} stands in the sun: {rest}.",
+            unlocks="brief.stands",
+            compared=reached,
+            inputs=inputs,
+        )
     elif open_part is not None:
         place = wired.places[next(place_id for place_id, part in warm.parts.items() if part is open_part)]
         yield undecided(
@@ -157,6 +190,13 @@ def _ask(wired: Wired, warm: WarmCase, reached: Compared | None) -> Iterator[Dra
             compared=reached,
             inputs=inputs,
         )
+
+
+def _is_sun_decisive(warm: WarmCase, reached: Compared | None) -> bool:
+    """Tell whether a case is cool enough at its most in the shade, and not in the sun."""
+    in_shade = temperatures(replace(warm, stands="shade"), warm.heat_w.high)
+    limit = reached.limit if reached is not None else None
+    return limit is not None and in_shade is not None and in_shade.running_c <= limit
 
 
 def _ask_fan(warm: WarmCase, fan: Place, reached: Compared | None) -> Draft:
@@ -188,7 +228,7 @@ def fan_short(wired: Wired) -> Iterator[Draft]:
 
 @check("fan-dead", "caution", BALANCE)
 def fan_dead(wired: Wired) -> Iterator[Draft]:
-    """With its fan the case stays cool enough; with the fan stopped it does not."""
+    """With its fan the case stays cool enough; with the fan stopped, or with one of several, it does not."""
     for warm, weakest, state in _fanned(wired):
         if state.running_c > weakest.limit_c or state.fan_dead_c <= weakest.limit_c:
             continue

@@ -22,6 +22,8 @@ ADDRESS_SERVERS = ("here", "elsewhere", "none")
 """Who gives addresses (RFC 2131) on a segment: something in this rig, something beyond it, or nobody."""
 TRANSPORTS = ("road", "air")
 """``air``: with people, as their baggage."""
+STANDS = ("indoors", "shade", "sun", "outdoors")
+"""Where a case stands while it works; ``outdoors``: nobody has said whether in the sun."""
 USUAL_HZ = 44.0
 """How often a full universe is sent. Source: common practice; ANSI E1.11 allows no more with 512 slots."""
 
@@ -203,6 +205,8 @@ class Brief:
     radio: Radio | None = None
     lifts: tuple[Lift, ...] = ()
     transport: str | None = None
+    stands: str | None = None
+    """One of ``STANDS``; None is judged as in the shade."""
     configuration: Configuration | None = None
     controllers: tuple[Controller, ...] = ()
     firmware: tuple[Firmware, ...] = ()
@@ -214,3 +218,5 @@ class Brief:
             require_number("internet_up_mbps", self.internet_up_mbps, above=0)
         if self.transport is not None:
             require_one_of("transport", self.transport, TRANSPORTS)
+        if self.stands is not None:
+            require_one_of("stands", self.stands, STANDS)

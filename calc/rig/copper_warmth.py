@@ -45,5 +45,5 @@ def _inside_c(case: WarmCase) -> float | None:
     """Return how warm it is at least inside a case; None where nobody can say. [°C]"""
     if case.silent_fan is not None or case.heat_w.low == inf:
         return None
-    reached = temperatures(case, case.heat_w.low)
+    reached = temperatures(case, case.heat_w.low, "mild")
     return None if reached is None else reached.running_c

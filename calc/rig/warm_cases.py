@@ -2,13 +2,29 @@
 
 from dataclasses import dataclass
 from math import inf
+from typing import Literal, TypeAlias
 
 from calc.assumptions import case_build
 from calc.given import Given, total
-from calc.heat import CaseTemperatures, case_temperatures_c, effective_area_m2, wall_k_w_m2k
+from calc.heat import (
+    BLACK,
+    STRONGEST_SUN_W_M2,
+    WHITE,
+    CaseTemperatures,
+    case_temperatures_c,
+    effective_area_m2,
+    greatest_lit_share,
+    sun_heat_w,
+    sun_rise_c,
+    wall_k_range_w_m2k,
+)
 from calc.rig.heat_sources import heat_w
 from calc.rig.kit import Kit
 from calc.rig.wiring import Place, Wired, own_places
+
+Around: TypeAlias = Literal["mild", "harsh"]
+"""The better and the worse end of what is around a case. ``mild``: air moves along its walls, its lid is white if it
+stands in the sun, and outdoors it stands in the shade; ``harsh``: still air, a black lid, and outdoors the sun."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,11 +40,30 @@ class WarmCase:
     inside: frozenset[int]
     """Every place in it."""
     fans: tuple[Place, ...]
+    stands: str | None
+    """Where it stands while it works: one of ``calc.rig.brief.STANDS``; None: nobody has said."""
 
     @property
     def fan_m3h(self) -> float | None:
         """Return the free-air flow of its fans as far as they state it; None where nothing moves. [m³/h]"""
         return sum(_flow_m3h(fan) or 0.0 for fan in self.fans) or None
+
+    @property
+    def left_m3h(self) -> float | None:
+        """Return what its fans move with the strongest of them stopped; None where nothing moves then. [m³/h]"""
+        flows = sorted(_flow_m3h(fan) or 0.0 for fan in self.fans)
+        return sum(flows[:-1]) or None
+
+    def wall_k(self, around: Around) -> float:
+        """Return what its walls let through. [W/(m²·K)]"""
+        still, moving = wall_k_range_w_m2k(case_build(self.kit.build).value)
+        return still if around == "harsh" else moving
+
+    def absorptance(self, around: Around) -> float:
+        """Return how much of the sun its lid takes up: nothing where it stands in the shade. [-]"""
+        if self.stands == "sun":
+            return WHITE if around == "mild" else BLACK
+        return BLACK if self.stands == "outdoors" and around == "harsh" else 0.0
 
     @property
     def silent_fan(self) -> Place | None:
@@ -58,7 +93,11 @@ def _warm_cases(wired: Wired) -> tuple[WarmCase, ...]:
             fans = tuple(other for other in inside if other.spec.kind == "fan" and not other.is_spare)
             ids = frozenset(other.id for other in inside)
             all_w = total(warm.values(), "power.max_w")
-            found.append(WarmCase(kit=kit, case=place, parts=warm, heat_w=all_w, inside=ids, fans=fans))
+            found.append(
+                WarmCase(
+                    kit=kit, case=place, parts=warm, heat_w=all_w, inside=ids, fans=fans, stands=_stands(wired, place)
+                )
+            )
     return tuple(found)
 
 
@@ -67,11 +106,27 @@ def _is_closed(kit: Kit, case: Place) -> bool:
     return kit.build is not None or None not in (spec.width_mm, spec.depth_mm, spec.height_mm)
 
 
-def temperatures(warm: WarmCase, watts: float) -> CaseTemperatures | None:
-    """Return how warm a case gets at that heat, or None if its size or the ambient is not known."""
+def _stands(wired: Wired, case: Place) -> str | None:
+    """Return where a case stands while it works: as its own kit says, else one around it, else the show."""
+    said = {id(kit): brief.stands for kit, brief in wired.briefs if brief.stands is not None}
+    kits = [id(kit) for kit in reversed(case.within)]
+    return next((said[one] for one in (*kits, id(None)) if one in said), None)
+
+
+def temperatures(warm: WarmCase, watts: float, around: Around = "harsh") -> CaseTemperatures | None:
+    """Return how warm a case gets at that heat, or None if its size or the ambient is not known.
+
+    With several fans, "stopped" is the strongest of them: no two fail at once.
+    """
     spec, ambient = warm.case.spec, warm.kit.ambient_celsius
     if ambient is None or spec.width_mm is None or spec.depth_mm is None or spec.height_mm is None or watts == inf:
         return None
-    area_m2 = effective_area_m2(spec.height_mm / 1000, spec.width_mm / 1000, spec.depth_mm / 1000, "floor")
-    k = wall_k_w_m2k(case_build(warm.kit.build).value)
-    return case_temperatures_c(watts, ambient, area_m2, k, warm.fan_m3h)
+    sides_m = spec.height_mm / 1000, spec.width_mm / 1000, spec.depth_mm / 1000
+    area_m2, k = effective_area_m2(*sides_m, "floor"), warm.wall_k(around)
+    rise_k = sun_rise_c(STRONGEST_SUN_W_M2, warm.absorptance(around), greatest_lit_share(*sides_m))
+    all_w = watts + sun_heat_w(rise_k, area_m2, k)
+    state = case_temperatures_c(all_w, ambient, area_m2, k, warm.fan_m3h)
+    if warm.left_m3h is None:
+        return state
+    one_stopped = case_temperatures_c(all_w, ambient, area_m2, k, warm.left_m3h)
+    return CaseTemperatures(running_c=state.running_c, fan_dead_c=one_stopped.running_c)

@@ -6,7 +6,7 @@ from rest_framework import serializers
 
 from calc.dmx import UNIVERSES_LIMIT
 from calc.lifting import COUPLINGS, TEAM_SHARES
-from calc.rig.brief import ADDRESS_SERVERS, TRANSPORTS, VLANS
+from calc.rig.brief import ADDRESS_SERVERS, STANDS, TRANSPORTS, VLANS
 from calc.vocabulary import CARRIES
 from inventory.api.references import EndInput, ReferenceField
 from inventory.base.api.fields import IdField, InstantField, NumberField, TextField, WholeField
@@ -92,6 +92,7 @@ class BriefInput(StrictSerializer):
     radio = RadioInput(allow_null=True, required=False)
     lifts = serializers.ListField(child=LiftInput(), required=False, max_length=MOST_ENTRIES)
     transport = serializers.ChoiceField(choices=TRANSPORTS, allow_null=True, required=False)
+    stands = serializers.ChoiceField(choices=STANDS, allow_null=True, required=False)
     configuration = ConfigurationInput(allow_null=True, required=False)
     controllers = serializers.ListField(child=ControllerInput(), required=False, max_length=MOST_ENTRIES)
     firmware = serializers.ListField(child=FirmwareInput(), required=False, max_length=MOST_ENTRIES)

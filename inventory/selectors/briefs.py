@@ -95,6 +95,7 @@ class BriefShape(TypedDict):
     radio: RadioShape | None
     lifts: list[LiftShape]
     transport: str | None
+    stands: str | None
     configuration: ConfigurationShape | None
     controllers: list[ControllerShape]
     firmware: list[FirmwareShape]
@@ -119,6 +120,7 @@ def show_brief(document: Mapping[str, Any], labels: Mapping[int, str]) -> BriefS
         "radio": document["radio"],
         "lifts": document["lifts"],
         "transport": document["transport"],
+        "stands": document.get("stands"),
         "configuration": document["configuration"],
         "controllers": [_controller(controller, labels) for controller in document["controllers"]],
         "firmware": [

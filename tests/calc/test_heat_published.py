@@ -186,3 +186,26 @@ def test_what_no_case_has_is_refused_by_name(function, arguments, named):
         getattr(heat, function)(**arguments)
     assert refused.value.argument == named
     assert refused.value.value is arguments[named]
+
+
+def test_the_sun_sees_no_more_of_a_box_than_its_shadow():
+    """A cube on the floor shows five faces, and the sun √3 of one at most: from memory, any book of geometry."""
+    assert heat.greatest_lit_share(1, 1, 1) == pytest.approx(3**0.5 / 5)
+    assert heat.greatest_lit_share(0.01, 1, 1) == pytest.approx(1 / 1.04, abs=0.001)
+
+
+@settings(deadline=None)
+@given(sun=st.floats(0, 1120), share=st.floats(0.1, 0.9), k=st.floats(1, 12), watts=st.floats(1, 500))
+def test_heat_of_the_sun_warms_as_much_as_warmer_air(sun, share, k, watts):
+    """Sol-air temperature: the surroundings count as warmer by α·G/h (handbooks of building physics, ISO 6946)."""
+    rise = heat.sun_rise_c(sun, 0.95, share)
+    warmer_air = heat.closed_case_rise_c(watts, 0.65, k) + rise
+    more_heat = heat.closed_case_rise_c(watts + heat.sun_heat_w(rise, 0.65, k), 0.65, k)
+    assert more_heat == pytest.approx(warmer_air)
+
+
+def test_two_films_of_air_let_through_what_sheets_print_for_painted_steel():
+    """ISO 6946 (from memory): 0.13 inside and 0.04 m²·K/W outside; a thin metal wall adds nothing."""
+    still, moving = heat.wall_k_range_w_m2k("aluminium")
+    assert still == pytest.approx(1 / (0.13 + 0.04), rel=0.1)
+    assert moving == CONSTANTS["k W/m2K"]["value"]["aluminium, single wall"]

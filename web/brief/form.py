@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
-from calc.rig.brief import TRANSPORTS
+from calc.rig.brief import STANDS, TRANSPORTS
 from inventory.base.errors import DomainError, InvalidError
 from inventory.selectors.briefs import BriefShape
 from web.brief.carriage import LiftRow
@@ -27,6 +27,12 @@ ROWS: Mapping[str, type[Part]] = {
 }
 """Lists of a brief → how one entry is written."""
 ONCE: Mapping[str, type[Part]] = {"radio": RadioPart, "configuration": ConfigurationPart}
+PLACES = {
+    "indoors": "indoors",
+    "shade": "outdoors, in the shade",
+    "sun": "outdoors, in the sun",
+    "outdoors": "outdoors, sun or shade not known",
+}
 TRAVELS = {"road": "by road", "air": "by air, as people's baggage"}
 
 
@@ -44,6 +50,10 @@ class BriefForm(VersionedForm):
     )
     transport = forms.ChoiceField(
         choices=[("", "not said"), *((each, TRAVELS[each]) for each in TRANSPORTS)], required=False, label="It travels"
+    )
+
+    stands = forms.ChoiceField(
+        choices=[("", "not said"), *((each, PLACES[each]) for each in STANDS)], required=False, label="It works"
     )
 
     def __init__(self, data: QueryDict | None = None, *, about: About, brief: BriefShape | None, **kwargs: Any) -> None:
@@ -66,6 +76,7 @@ class BriefForm(VersionedForm):
             "venue_blocks": ", ".join(brief["venue_blocks"]),
             "internet_up_mbps": brief["internet_up_mbps"],
             "transport": brief["transport"],
+            "stands": brief["stands"],
         }
 
     def clean_venue_blocks(self) -> list[str]:
@@ -108,7 +119,7 @@ class BriefForm(VersionedForm):
 
     def asked(self) -> Entry | None:
         """Return what the service takes; None where nothing is asked."""
-        plain = {name: self.cleaned_data[name] or None for name in ("internet_up_mbps", "transport")}
+        plain = {name: self.cleaned_data[name] or None for name in ("internet_up_mbps", "transport", "stands")}
         asked: Entry = {name: value for name, value in plain.items() if value is not None}
         asked |= {name: rows.asked() for name, rows in self.rows.items()}
         asked |= {name: given[0] for name, part in self.once.items() if (given := part.asked())}

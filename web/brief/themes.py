@@ -42,6 +42,11 @@ THEMES: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
         ),
         ("lifts", "transport"),
     ),
+    "heat": (
+        "Sun",
+        "A lid in the sun adds heat that the sum of what works inside does not have. Left out: in the shade.",
+        ("stands",),
+    ),
     "setup": (
         "Set-up",
         "What the gear was set up with.",

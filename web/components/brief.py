@@ -24,6 +24,12 @@ from web.components.numbers import figure, with_unit
 from web.named_ports import in_runs
 
 SERVERS = {"here": "addresses from here", "elsewhere": "addresses from elsewhere", "none": "addresses set by hand"}
+STANDS = {
+    "indoors": "indoors",
+    "shade": "outdoors, in the shade",
+    "sun": "outdoors, in the sun",
+    "outdoors": "outdoors",
+}
 TRAVELS = {"road": "by road", "air": "by air, with people"}
 
 
@@ -59,6 +65,8 @@ def _lines(brief: BriefShape, tags: Mapping[int, str]) -> Iterator[tuple[str, st
         yield f"Lift at {lift['name']}", _lift(lift)
     if brief["transport"] is not None:
         yield "Travels", TRAVELS[brief["transport"]]
+    if brief["stands"] is not None:
+        yield "Works", STANDS[brief["stands"]]
     yield from _setup(brief, tags)
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from calc.checks import run
+from calc.rig.brief import Brief
 from calc.rig.kit import CoolingSheet, PoeSheet, Port, PortPoe, PortPower, PowerSheet
 from calc.rig.wiring import single_points, wire
 from tests.calc.checks.kits import (
@@ -137,7 +138,7 @@ def test_what_a_device_feeds_is_not_its_own_heat():
 
 def test_an_unknown_build_is_taken_for_the_warmest():
     assert only(warm(None), "case-hot").value == pytest.approx(81.28, abs=0.01)
-    assert only(warm(None), "case-hot").basis["assumed"] == 1
+    assert only(warm(None), "case-hot").basis["assumed"] == 3  # the build, what its walls let through, and the shade
 
 
 @pytest.mark.parametrize(
@@ -294,3 +295,60 @@ def test_a_fan_that_moves_nothing_is_no_fan():
     still = warm(fan_m3h=0.0)
     assert only(still, "case-hot").value == only(warm(), "case-hot").value
     assert findings(still, "fan-dead") == findings(still, "fan-short") == []
+
+
+class TestWalls:
+    """Aluminium lets through 5.5 W/(m2 K) in still air and 12 in moving air: the rise is 14.0 or 6.4 K."""
+
+    def test_within_in_still_air_is_within(self):
+        assert findings(warm("aluminium", ambient=25), "case-hot") == []
+
+    def test_too_hot_in_still_air_only_is_a_caution(self):
+        found = only(warm("aluminium", ambient=35), "case-hot")
+        assert (found.severity, found.range.low, found.range.high) == ("caution", 41.41, 48.986)
+        assert "49 °C inside with the lid shut in still air" in found.message
+
+    def test_too_hot_in_moving_air_too_is_a_stop(self):
+        assert only(warm("aluminium", ambient=40), "case-hot").severity == "stop"
+
+
+class TestSun:
+    """1120 W/m2 (IEC 60068-2-5, from memory) on the largest shadow of the box, sqrt(.2^2 + .125^2 + .1^2) = 0.256 m2.
+
+    0.394 of its 0.65 m2 are lit; a film of 10 W/(m2 K): white 0.3 is 13.2 K, black 0.95 is 41.9 K.
+    """
+
+    def stands(self, where, ambient=10.0, build="steel"):
+        return replace(warm(build, ambient=ambient), brief=Brief(stands=where))
+
+    @pytest.mark.parametrize("where", ["indoors", "shade", None])
+    def test_in_the_shade_only_what_is_inside_warms_it(self, where):
+        assert findings(self.stands(where), "case-hot") == []
+
+    def test_a_black_lid_in_the_sun_may_be_too_hot(self):
+        """10 + 14.0 + 41.9 = 65.9 of 45 degrees; white 37.2."""
+        found = only(self.stands("sun"), "case-hot")
+        assert (found.severity, found.value) == ("caution", pytest.approx(65.9, abs=0.1))
+        assert found.message.startswith("Shade case")
+        assert "in full sun" in found.message
+
+    def test_even_a_white_lid_may_be_too_hot(self):
+        """20 + 14.0 + 13.2 = 47.2 of 45 degrees."""
+        found = only(self.stands("sun", ambient=20), "case-hot")
+        assert (found.severity, found.value) == ("stop", pytest.approx(47.2, abs=0.1))
+
+    def test_outdoors_asks_whether_it_stands_in_the_sun(self):
+        assert missing(self.stands("outdoors")) == ["brief.stands"]
+        assert missing(self.stands("outdoors", ambient=-20)) == []
+        assert only(self.stands("outdoors", ambient=40), "case-hot").severity == "stop"
+
+
+def test_one_of_two_fans_may_stop():
+    """Two of 20 m3/h: 10 installed are left, 15.5 K, 45.5 degrees of 45; two of 24 leave 12.9 K."""
+
+    def fans(flow):
+        fan = spec("fan", "fan", [], cooling=CoolingSheet(fan_m3h=flow))
+        return warm(**{"fan 1": fan, "fan 2": fan})
+
+    assert only(fans(20.0), "fan-dead").value == pytest.approx(45.5)
+    assert findings(fans(24.0), "fan-dead") == []
