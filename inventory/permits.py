@@ -33,5 +33,6 @@ permit(
         "company.read": "viewer",
         "company.edit": "owner",
         "history.read": "viewer",
+        "notice.read": "viewer",
     }
 )

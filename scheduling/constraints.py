@@ -1,7 +1,7 @@
 """The named constraints of scheduling, each as a sentence and a problem."""
 
 from inventory.base.constraints import Rule, explain
-from scheduling.errors import ClaimConflictError, NameTakenError
+from scheduling.errors import ClaimConflictError, DateTakenError, NameTakenError
 
 explain(
     {
@@ -17,6 +17,7 @@ explain(
         "scheduling_venuecircuit_used_not_negative": Rule("A current is not negative."),
         "scheduling_event_state_known": Rule("The state of an event is one of the list."),
         "scheduling_event_back_after_out": Rule("Gear comes back after it went out."),
+        "scheduling_event_one_date_taken": Rule("Another of these dates is confirmed already.", DateTakenError),
         "scheduling_phase_kind_known": Rule("The kind of a phase is one of the list."),
         "scheduling_phase_ends_after_start": Rule("A phase ends after it starts."),
         "scheduling_booking_wants_one_thing": Rule("A booking wants one kit, one unit, or a number of one spec."),

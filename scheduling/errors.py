@@ -33,7 +33,38 @@ class DraftKitError(DomainError):
 class WrongStateError(DomainError):
     code = "wrong-state"
     title = "It is not in a state for that"
-    advice = "'state' says where it stands. A cancelled booking or event stays cancelled: make a new one."
+    advice = (
+        "'state' says where it stands, and 'legal' which verbs it can be used with. A cancelled booking or event stays "
+        "cancelled: make a new one."
+    )
+
+
+class StillOutError(DomainError):
+    code = "still-out"
+    title = "Its gear is still out"
+    advice = (
+        "'tags' lists what is out. Wait until it is back; or say that it never left (never_left), or, to close an "
+        "event, that it is back now (ends_now)."
+    )
+
+
+class DateOpenError(DomainError):
+    code = "date-open"
+    title = "The date is not settled yet"
+    advice = "The event is one of several dates, and gear is only pencilled for each. Confirm the event first."
+
+
+class DateTakenError(DomainError):
+    code = "date-taken"
+    title = "Another date was taken"
+    advice = "Of several dates one is confirmed. Cancel that event first, or plan a new one."
+
+
+class NotBehindError(DomainError):
+    code = "not-behind"
+    title = "You are not waiting behind that pencil"
+    status = 403
+    advice = "Pencil the same gear for the same time first, or ask a planner."
 
 
 class PencilExpiredError(DomainError):

@@ -79,6 +79,11 @@ def holding(now: datetime, path: str = "") -> Q:
     return firm(path) | soft(path) & through(path, pencilled(now, "booking"))
 
 
+def out(now: datetime, path: str = "") -> Q:
+    """Claims whose units are out with a confirmed booking: their time has begun and is not over."""
+    return firm(path) & through(path, Q(starts_at__lte=now, ends_at__gt=now))
+
+
 def allocated_freely(path: str = "") -> Q:
     """Claims whose unit the service chose and nobody has pinned."""
     return through(path, Q(dealt=True, pinned_at__isnull=True))

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inventory.api import checks, company, drafts, drawings, faults, kits, people, specs, tokens, units
+from inventory.api import checks, company, drafts, drawings, faults, kits, notices, people, specs, tokens, units
 from inventory.base import addresses  # noqa: F401 - it registers the converter "row"
 
 urlpatterns = [
@@ -13,6 +13,8 @@ urlpatterns = [
     path("users/<row:user_id>/", people.UserView.as_view()),
     path("company/", company.CompanyView.as_view()),
     path("history/", company.HistoryListView.as_view()),
+    path("notices/", notices.NoticeListView.as_view()),
+    path("notices/<row:notice_id>/seen/", notices.NoticeSeenView.as_view()),
     path("changes/", company.ChangesView.as_view()),
     path("connectors/", specs.ConnectorListView.as_view()),
     path("specs/", specs.SpecListView.as_view()),

@@ -19,7 +19,8 @@ from django.utils import timezone
 
 from inventory.base.constraints import explained
 from inventory.base.errors import BusyError
-from inventory.base.models import HistoryEntry, Ledger
+from inventory.base.models import HistoryEntry, Ledger, Notice
+from inventory.base.models.notice import MOST_WORDS
 
 Follower = Callable[["Change", Mapping[str, Set[int]]], None]
 
@@ -54,7 +55,10 @@ class Change:
     """Noun → ids that the followers look at."""
     consequences: list[dict[str, object]] = field(default_factory=list)
     """What followers changed elsewhere, for the answer to tell."""
+    reason: str = ""
+    """Why it is done at the cost of others, in the words of whoever does it; those who lose by it are told."""
     _entries: list[HistoryEntry] = field(default_factory=list)
+    _notices: list[Notice] = field(default_factory=list)
 
     def touch(self, noun: str, *ids: int) -> None:
         """Say that followers have to look at these rows."""
@@ -76,6 +80,17 @@ class Change:
             )
         )
 
+    def notify(
+        self, person_id: int | None, noun: str, object_id: int, words: str, *, due_at: datetime | None = None
+    ) -> None:
+        """Tell a person about something of theirs that somebody else has changed. Nobody is told of their own doing."""
+        if person_id is None or person_id == self.actor_id:
+            return
+        notice = Notice(
+            person_id=person_id, noun=noun, object_id=object_id, words=words[:MOST_WORDS], at=self.now, due_at=due_at
+        )
+        self._notices.append(notice)
+
     def run_followers(self) -> None:
         """Run the followers over what was touched since they last ran; then ``consequences`` is complete."""
         while any(self.touched.values()):
@@ -85,8 +100,11 @@ class Change:
                     FOLLOWERS[name](self, batch)
 
     def write_history(self) -> None:
+        """Write what was recorded, and the notices. Two statements at most."""
         HistoryEntry.objects.bulk_create(self._entries)
+        Notice.objects.bulk_create(self._notices)
         self._entries.clear()
+        self._notices.clear()
 
 
 @contextmanager

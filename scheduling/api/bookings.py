@@ -9,7 +9,7 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.base.api.fields import IdField, InstantField, WholeField
+from inventory.base.api.fields import IdField, InstantField, TextField, WholeField
 from inventory.base.api.lists import IdFilter, ListFilter, orderings
 from inventory.base.api.schema import described, described_list
 from inventory.base.api.serializers import StrictSerializer
@@ -19,13 +19,20 @@ from inventory.base.bounds import LARGEST_COUNT
 from inventory.base.changes import Change
 from inventory.base.columns import choices
 from inventory.base.errors import DomainError
-from scheduling.api.bodies import EmptyInput
+from scheduling.api.bodies import AcceptanceInput
 from scheduling.api.one import one
 from scheduling.models import Booking, BookingState
-from scheduling.selectors.bookings import BookingShape, ExtendedBookingShape, booking_rows, show_bookings
+from scheduling.selectors.bookings import (
+    BookingShape,
+    ExtendedBookingShape,
+    NewBookingShape,
+    booking_rows,
+    show_bookings,
+)
 from scheduling.selectors.events import event_rows
-from scheduling.services import bookings
-from scheduling.services.bookings import LineResult, Powers
+from scheduling.services import bookings, ordering
+from scheduling.services.ordering import LineResult
+from scheduling.services.powers import Powers
 
 NEWEST_LAST = orderings("id", "starts_at")
 MOST_LINES = 100
@@ -42,6 +49,8 @@ class LineInput(StrictSerializer):
     ends_at = InstantField(allow_null=True, required=False)
     from_kits = serializers.BooleanField(required=False)
     accept_shortfalls = serializers.BooleanField(required=False)
+    bump = serializers.ListField(child=IdField(), max_length=MOST_LINES, required=False)
+    reason = TextField(required=False)
 
 
 class BookingInput(LineInput):
@@ -51,15 +60,6 @@ class BookingInput(LineInput):
 class LinesInput(StrictSerializer):
     lines = serializers.ListField(child=LineInput(), min_length=1, max_length=MOST_LINES)
     all_or_nothing = serializers.BooleanField(required=False)
-
-
-class AcceptanceInput(StrictSerializer):
-    accept_shortfalls = serializers.BooleanField(required=False)
-
-
-class ExtensionInput(AcceptanceInput):
-    starts_at = InstantField(required=False)
-    ends_at = InstantField()
 
 
 class BookingChange(AcceptanceInput):
@@ -109,13 +109,17 @@ class BookingListView(ListView):
         now = timezone.now()
         return self.list(booking_rows(now), lambda rows: show_bookings(rows, now))
 
-    @described(takes=BookingInput, gives=BookingShape, status=201)
+    @described(takes=BookingInput, gives=NewBookingShape, status=201)
     def post(self, request: Request) -> Response:
         given = BookingInput.read(request.data)
         event_id = given.pop("event")
+
+        def book(c: Change) -> tuple[Change, int]:
+            return c, ordering.book(c, event_id=event_id, fields=_fields(given), powers=Powers.of(self.user()))
+
         return self.write(
-            lambda c: bookings.book(c, event_id=event_id, fields=_fields(given), powers=Powers.of(self.user())),
-            shown_booking,
+            book,
+            lambda booked: _new_booking(*booked),
             status=201,
             location=lambda body: f"/api/v1/bookings/{body['id']}/",
         )
@@ -140,9 +144,9 @@ class EventBookingListView(ListView):
 
         def book(c: Change) -> list[LineResult]:
             if given.get("all_or_nothing", True):
-                made = bookings.book_all(c, event_id=event_id, lines=lines, powers=powers)
+                made = ordering.book_all(c, event_id=event_id, lines=lines, powers=powers)
                 return [LineResult(booking, None) for booking in made]
-            return bookings.book_each(c, event_id=event_id, lines=lines, powers=powers)
+            return ordering.book_each(c, event_id=event_id, lines=lines, powers=powers)
 
         return self.write(book, _line_results, status=201, location=lambda _: f"/api/v1/events/{event_id}/bookings/")
 
@@ -158,47 +162,8 @@ class BookingView(ResourceView):
     def patch(self, request: Request, booking_id: int) -> Response:
         given: Any = BookingChange.read(request.data)
         return self.write(
-            _telling(lambda c: bookings.edit_booking(c, booking_id, fields=given, powers=Powers.of(self.user()))),
-            lambda c: _shown_with_consequences(c, booking_id),
-            version=self.version_of(Booking, booking_id),
-        )
-
-
-class BookingConfirmView(ResourceView):
-    permits = {"POST": "booking.change"}
-
-    @described(takes=AcceptanceInput, gives=BookingShape)
-    def post(self, request: Request, booking_id: int) -> Response:
-        given = AcceptanceInput.read(request.data)
-        return self.write(
-            lambda c: bookings.confirm(c, booking_id, **given, powers=Powers.of(self.user())),
-            shown_booking,
-            version=self.version_of(Booking, booking_id),
-        )
-
-
-class BookingCancelView(ResourceView):
-    permits = {"POST": "booking.change"}
-
-    @described(takes=EmptyInput, gives=BookingShape)
-    def post(self, request: Request, booking_id: int) -> Response:
-        EmptyInput.read(request.data)
-        return self.write(
-            lambda c: bookings.cancel(c, booking_id, powers=Powers.of(self.user())),
-            shown_booking,
-            version=self.version_of(Booking, booking_id),
-        )
-
-
-class BookingExtendView(ResourceView):
-    permits = {"POST": "booking.change"}
-
-    @described(takes=ExtensionInput, gives=ExtendedBookingShape)
-    def post(self, request: Request, booking_id: int) -> Response:
-        given: Any = ExtensionInput.read(request.data)
-        return self.write(
-            _telling(lambda c: bookings.extend(c, booking_id, **given, powers=Powers.of(self.user()))),
-            lambda c: _shown_with_consequences(c, booking_id),
+            telling(lambda c: bookings.edit_booking(c, booking_id, fields=given, powers=Powers.of(self.user()))),
+            lambda c: shown_with_consequences(c, booking_id),
             version=self.version_of(Booking, booking_id),
         )
 
@@ -208,11 +173,15 @@ def shown_booking(booking_id: int) -> BookingShape:
     return one(booking_rows(now), booking_id, lambda rows: show_bookings(rows, now))
 
 
-def _shown_with_consequences(c: Change, booking_id: int) -> ExtendedBookingShape:
+def shown_with_consequences(c: Change, booking_id: int) -> ExtendedBookingShape:
     return {**shown_booking(booking_id), "affected_bookings": c.consequences}
 
 
-def _telling(service: Callable[[Change], object]) -> Callable[[Change], Change]:
+def _new_booking(c: Change, booking_id: int) -> BookingShape:
+    return shown_with_consequences(c, booking_id) if c.consequences else shown_booking(booking_id)
+
+
+def telling(service: Callable[[Change], object]) -> Callable[[Change], Change]:
     """Return the service so that the answer can be rendered from the change, once the followers have run."""
 
     def run(c: Change) -> Change:

@@ -1,6 +1,6 @@
 """``/events/``: plan, move, confirm, cancel, close."""
 
-from typing import Any, ClassVar
+from typing import Any
 
 import django_filters
 from rest_framework import serializers
@@ -10,17 +10,22 @@ from rest_framework.response import Response
 from inventory.base.api.fields import IdField, InstantField, TextField
 from inventory.base.api.lists import IdFilter, ListFilter, orderings
 from inventory.base.api.schema import described, described_list
-from inventory.base.api.serializers import StrictSerializer
+from inventory.base.api.serializers import EmptyInput, StrictSerializer
 from inventory.base.api.views import ListView, ResourceView
 from inventory.base.changes import Change
 from inventory.base.columns import choices
-from scheduling.api.bodies import EmptyInput
+from scheduling.api.bodies import MOST_BUMPED, NeverLeftInput
 from scheduling.api.one import one
 from scheduling.models import Event, EventState, PhaseKind
 from scheduling.selectors.events import EventShape, MovedEventShape, event_rows, show_events
 from scheduling.services import events
+from scheduling.services.bumping import bump_of, require_bump, taken_from
+from scheduling.services.copying import copy_event
 from scheduling.services.events import EventFields, PhaseDraft
+from scheduling.services.powers import Powers
 
+MOST_DAYS = 3660
+"""How far an event is copied: ten years. [d]"""
 IN_TIME = orderings("gear_out_at", "id", "name")
 
 
@@ -39,6 +44,18 @@ class EventChange(StrictSerializer):
     gear_out_at = InstantField(required=False)
     gear_back_at = InstantField(required=False)
     accept_shortfalls = serializers.BooleanField(required=False)
+    bump = serializers.ListField(child=IdField(), max_length=MOST_BUMPED, required=False)
+    reason = TextField(required=False)
+
+
+class CloseInput(StrictSerializer):
+    ends_now = serializers.BooleanField(required=False)
+
+
+class CopyInput(StrictSerializer):
+    shift_days = serializers.IntegerField(min_value=-MOST_DAYS, max_value=MOST_DAYS)
+    name = TextField(allow_blank=False, required=False)
+    bookings = serializers.BooleanField(required=False)
 
 
 class EventInput(StrictSerializer):
@@ -90,9 +107,12 @@ class EventView(ResourceView):
     def patch(self, request: Request, event_id: int) -> Response:
         given = EventChange.read(request.data)
         accepted = given.pop("accept_shortfalls", False)
+        bump = bump_of(given.pop("bump", None), given.pop("reason", None))
 
         def edit(c: Change) -> Change:
-            events.edit_event(c, event_id, fields=_fields(given), accept_shortfalls=accepted)
+            require_bump(bump, Powers.of(self.user()))
+            pushes = taken_from(c, bump)
+            events.edit_event(c, event_id, fields=_fields(given), accept_shortfalls=accepted, pushes=pushes)
             return c
 
         return self.write(
@@ -115,13 +135,10 @@ class EventStateView(ResourceView):
     """Base of the verbs that bring an event into a state."""
 
     permits = {"POST": "event.edit"}
-    state: ClassVar[EventState]
 
-    def bring(self, event_id: int) -> Response:
-        EmptyInput.read(self.request.data)
-
+    def bring(self, event_id: int, state: EventState, **given: bool) -> Response:
         def change_state(c: Change) -> Change:
-            events.change_event_state(c, event_id, state=self.state)
+            events.change_event_state(c, event_id, state=state, **given)
             return c
 
         return self.write(
@@ -132,27 +149,42 @@ class EventStateView(ResourceView):
 
 
 class EventConfirmView(EventStateView):
-    state = EventState.CONFIRMED
-
     @described(takes=EmptyInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
-        return self.bring(event_id)
+        EmptyInput.read(request.data)
+        return self.bring(event_id, EventState.CONFIRMED)
 
 
 class EventCancelView(EventStateView):
-    state = EventState.CANCELLED
-
-    @described(takes=EmptyInput, gives=MovedEventShape)
+    @described(takes=NeverLeftInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
-        return self.bring(event_id)
+        return self.bring(event_id, EventState.CANCELLED, **NeverLeftInput.read(request.data))
 
 
 class EventCloseView(EventStateView):
-    state = EventState.CLOSED
-
-    @described(takes=EmptyInput, gives=MovedEventShape)
+    @described(takes=CloseInput, gives=MovedEventShape)
     def post(self, request: Request, event_id: int) -> Response:
-        return self.bring(event_id)
+        return self.bring(event_id, EventState.CLOSED, **CloseInput.read(request.data))
+
+
+class EventCopyView(ResourceView):
+    permits = {"POST": "event.edit"}
+
+    @described(takes=CopyInput, gives=EventShape, status=201)
+    def post(self, request: Request, event_id: int) -> Response:
+        given = CopyInput.read(request.data)
+        return self.write(
+            lambda c: copy_event(
+                c,
+                event_id,
+                shift_days=given["shift_days"],
+                name=given.get("name"),
+                with_bookings=given.get("bookings", True),
+            ),
+            lambda copied: shown_event(copied, clients=self.user().may("client.read")),
+            status=201,
+            location=lambda body: f"/api/v1/events/{body['id']}/",
+        )
 
 
 def shown_event(event_id: int, *, clients: bool) -> EventShape:

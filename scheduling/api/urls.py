@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from scheduling.api import availability, bookings, events, venues
+from scheduling.api import availability, booking_verbs, bookings, either_ors, events, venues
 
 urlpatterns = [
     path("availability/", availability.AvailabilityView.as_view()),
@@ -13,10 +13,28 @@ urlpatterns = [
     path("events/<row:event_id>/confirm/", events.EventConfirmView.as_view()),
     path("events/<row:event_id>/cancel/", events.EventCancelView.as_view()),
     path("events/<row:event_id>/close/", events.EventCloseView.as_view()),
+    path("events/<row:event_id>/copy/", events.EventCopyView.as_view()),
+    path("either-ors/", either_ors.EitherOrListView.as_view()),
+    path("either-ors/<row:choice_id>/", either_ors.EitherOrView.as_view()),
     path("events/<row:event_id>/bookings/", bookings.EventBookingListView.as_view()),
     path("bookings/", bookings.BookingListView.as_view()),
     path("bookings/<row:booking_id>/", bookings.BookingView.as_view()),
-    path("bookings/<row:booking_id>/confirm/", bookings.BookingConfirmView.as_view()),
-    path("bookings/<row:booking_id>/cancel/", bookings.BookingCancelView.as_view()),
-    path("bookings/<row:booking_id>/extend/", bookings.BookingExtendView.as_view()),
+    *(
+        path(f"bookings/<row:booking_id>/{name}/", view.as_view())
+        for name, view in (
+            ("confirm", booking_verbs.BookingConfirmView),
+            ("loosen", booking_verbs.BookingLoosenView),
+            ("keep", booking_verbs.BookingKeepView),
+            ("challenge", booking_verbs.BookingChallengeView),
+            ("rank", booking_verbs.BookingRankView),
+            ("extend", booking_verbs.BookingExtendView),
+            ("swap", booking_verbs.BookingSwapView),
+            ("stand-in", booking_verbs.BookingStandInView),
+            ("deal-again", booking_verbs.BookingDealAgainView),
+            ("choose", booking_verbs.BookingChooseView),
+            ("pin", booking_verbs.BookingPinView),
+            ("unpin", booking_verbs.BookingUnpinView),
+            ("cancel", booking_verbs.BookingCancelView),
+        )
+    ),
 ]

@@ -13,12 +13,6 @@ class BookingState(models.TextChoices):
     CANCELLED = "cancelled"
 
 
-BOOKING_MOVES: dict[str, tuple[BookingState, ...]] = {
-    BookingState.PENCIL: (BookingState.CONFIRMED, BookingState.CANCELLED),
-    BookingState.CONFIRMED: (BookingState.CANCELLED,),
-    BookingState.CANCELLED: (),
-}
-"""State → the states that it may go to."""
 PROOFS = ("free", "bound", "exact", "undecided")
 """How sure the last decision is: as things lay, by counting, by an exact search, or not sure at all."""
 

@@ -1,6 +1,7 @@
 from django.db import models
 
 from inventory.base.columns import choices, ends_after_start, one_of
+from scheduling.models.either_or import EitherOr
 from scheduling.models.venue import Venue
 
 
@@ -14,15 +15,6 @@ class EventState(models.TextChoices):
     def open(cls) -> tuple["EventState", ...]:
         """Return the states in which an event can still be changed, and gear be booked for it."""
         return cls.ENQUIRY, cls.CONFIRMED
-
-
-EVENT_MOVES: dict[str, tuple[EventState, ...]] = {
-    EventState.ENQUIRY: (EventState.CONFIRMED, EventState.CLOSED, EventState.CANCELLED),
-    EventState.CONFIRMED: (EventState.CLOSED, EventState.CANCELLED),
-    EventState.CLOSED: (),
-    EventState.CANCELLED: (),
-}
-"""State → the states that it may go to."""
 
 
 class PhaseKind(models.TextChoices):
@@ -40,6 +32,8 @@ class Event(models.Model):
     client = models.CharField(max_length=200, default="", blank=True)
     venue = models.ForeignKey(Venue, on_delete=models.PROTECT, null=True, related_name="events")
     state = models.CharField(max_length=12, choices=choices(EventState), default=EventState.ENQUIRY)
+    either_or = models.ForeignKey(EitherOr, on_delete=models.SET_NULL, null=True, related_name="events")
+    """The choice of dates that this event is one of."""
     gear_out_at = models.DateTimeField()
     gear_back_at = models.DateTimeField()
     version = models.PositiveIntegerField(default=1)
@@ -48,6 +42,13 @@ class Event(models.Model):
         constraints = [
             one_of("scheduling_event_state_known", "state", EventState),
             ends_after_start("scheduling_event_back_after_out", "gear_out_at", "gear_back_at"),
+            models.UniqueConstraint(
+                name="scheduling_event_one_date_taken",
+                fields=["either_or"],
+                condition=models.Q(
+                    either_or__isnull=False, state__in=[EventState.CONFIRMED.value, EventState.CLOSED.value]
+                ),
+            ),
         ]
         indexes = [models.Index(fields=["gear_out_at", "id"], name="scheduling_event_in_time")]
 

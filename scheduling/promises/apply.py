@@ -30,6 +30,7 @@ def write_decision(c: Change, decision: Decision) -> None:
     Shortfall.objects.bulk_create(_as_shortfall(c, draft) for draft in decision.open)
     c.touch("booking", *_written(decision))
     c.touch(DISPLACED, *decision.displaced)
+    c.touch(FREED, *decision.freed)
 
 
 def release_expired_claims(c: Change) -> int:
@@ -43,6 +44,11 @@ def pin_claims(c: Change, claim_ids: Iterable[int], *, why: str) -> None:
     Claim.objects.filter(pk__in=list(claim_ids), pinned_at__isnull=True).update(pinned_at=c.now, pinned_why=why)
 
 
+def unpin_claims(claim_ids: Iterable[int]) -> None:
+    """Let allocated claims be given other units again."""
+    Claim.objects.filter(pk__in=list(claim_ids)).update(pinned_at=None, pinned_why="")
+
+
 def _written(decision: Decision) -> set[int]:
     """Return the bookings whose claims or shortfalls the decision writes; closings are of bookings with a result."""
     claims = (*decision.release, *decision.change, *decision.add)
@@ -54,7 +60,6 @@ def _release(c: Change, claims: Sequence[ClaimRow]) -> None:
     if claims:
         ids = [claim.id for claim in claims]
         Claim.objects.filter(pk__in=ids).update(standing=ClaimStanding.RELEASED, released_at=c.now)
-        c.touch(FREED, *{claim.unit for claim in claims if claim.firm})
 
 
 def _change(claims: Sequence[ClaimRow], moved: Container[int]) -> None:

@@ -1,18 +1,17 @@
 """Repair promises at the end of a change, after faults, repairs, other contents or freed units."""
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Set
 
 from django.db.models import Q
 
 from inventory.base.changes import Change
 from inventory.selectors.nesting import kits_around
 from scheduling.models import Booking, Claim, Shortfall
-from scheduling.promises.alternatives import alternatives
 from scheduling.promises.apply import DISPLACED, FREED, write_decision
-from scheduling.promises.decide import FOLLOW, Decision, decide_bookings
+from scheduling.promises.decide import FOLLOW, decide_bookings
 from scheduling.promises.demand import wants_of
-from scheduling.promises.refuse import missed_by
 from scheduling.promises.snapshot import read_snapshot
+from scheduling.promises.telling import tell_losers
 from scheduling.rows import live, open_shortfall, unreleased
 
 NONE: frozenset[int] = frozenset()
@@ -28,14 +27,15 @@ def reallocate_touched(c: Change, batch: Mapping[str, Set[int]]) -> None:
     concerned = _concerned(batch)
     if concerned is None:
         return
-    bookings = list(Booking.objects.filter(concerned, live(c.now)).order_by("starts_at", "pk"))
+    rows = Booking.objects.filter(concerned, live(c.now)).select_related("event", "kit", "unit", "spec")
+    bookings = list(rows.order_by("starts_at", "pk"))
     if not bookings:
         return
     wants = wants_of(bookings)
     snapshot = read_snapshot(wants, c.now)
     decision = decide_bookings(snapshot, wants, FOLLOW)
     write_decision(c, decision)
-    _tell(c, [booking for booking in bookings if booking.pk in decision.worse_off], decision)
+    tell_losers(c, [booking for booking in bookings if booking.pk in decision.worse_off], decision)
 
 
 def _concerned(batch: Mapping[str, Set[int]]) -> Q | None:
@@ -54,19 +54,3 @@ def _concerned(batch: Mapping[str, Set[int]]) -> Q | None:
         misses = Shortfall.objects.filter(open_shortfall(), unit__in=missed)
         concerned |= Q(pk__in=misses.values("booking_id"))
     return concerned
-
-
-def _reasons(decision: Decision, booking: int) -> list[str]:
-    return sorted({draft.reason for draft in decision.open if draft.booking == booking})
-
-
-def _tell(c: Change, losers: Sequence[Booking], decision: Decision) -> None:
-    for booking, found in zip(losers, alternatives(missed_by(decision, losers), c.now), strict=True):
-        c.record("booking", booking.pk, "lose", reasons=_reasons(decision, booking.pk))
-        told = {
-            "booking": booking.pk,
-            "event": booking.event_id,
-            "starts_at": booking.starts_at.isoformat().replace("+00:00", "Z"),
-            "alternatives": found,
-        }
-        c.consequences[:] = [entry for entry in c.consequences if entry["booking"] != booking.pk] + [told]

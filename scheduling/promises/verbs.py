@@ -1,6 +1,8 @@
 """What every verb on promises does: read, decide, then refuse or write."""
 
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Collection, Container, Iterable, Mapping, Sequence
+from dataclasses import replace
+from types import MappingProxyType
 
 from inventory.base.changes import Change
 from scheduling.models import Booking
@@ -9,10 +11,19 @@ from scheduling.promises.decide import Decision, Policy, Refusal, decide_booking
 from scheduling.promises.demand import wants_of
 from scheduling.promises.refuse import refusal
 from scheduling.promises.snapshot import read_own, read_snapshot
+from scheduling.promises.telling import tell_overtaken
+
+NOTHING_CHOSEN: Mapping[int, int] = MappingProxyType({})
 
 
 def allocate_bookings(
-    c: Change, bookings: Sequence[Booking], policy: Policy, *, accepting: Container[int] = ()
+    c: Change,
+    bookings: Sequence[Booking],
+    policy: Policy,
+    *,
+    accepting: Container[int] = (),
+    pushes: Collection[int] = (),
+    chosen: Mapping[int, int] = NOTHING_CHOSEN,
 ) -> Decision:
     """Allocate to bookings what their rows say now, or refuse all of it.
 
@@ -21,18 +32,21 @@ def allocate_bookings(
         bookings: Rows as they are to be; their claims and shortfalls may still be as they were.
         policy: How the verb allocates.
         accepting: Ids of the bookings that take what can be allocated and keep the rest as shortfalls.
+        pushes: Ids of the bookings of others from which gear may be taken that is not out.
+        chosen: Claim id → the unit that a person chose for it.
 
     Raises:
         ClaimConflictError, NotEnoughError, ClaimUndecidedError: something needed cannot be allocated.
     """
-    wants = wants_of(bookings)
+    wants = [replace(want, chosen=chosen) for want in wants_of(bookings)]
     snapshot = read_snapshot(wants, c.now)
-    decision = decide_bookings(snapshot, wants, policy)
+    decision = decide_bookings(snapshot, wants, policy, pushes=pushes)
     refused = [row for row in bookings if row.pk not in accepting and _is_refused(row.pk, decision, policy)]
     if refused:
         raise refusal(decision, snapshot, refused)
     write_decision(c, decision)
     write_proofs(bookings, decision)
+    tell_overtaken(c, snapshot, decision)
     return decision
 
 

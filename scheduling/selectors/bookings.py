@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
-from typing import Any, TypedDict
+from typing import Any, NotRequired, TypedDict
 
 from django.db.models import OuterRef, QuerySet, Subquery
 
@@ -12,8 +12,8 @@ from inventory.models import Check, Finding, Kit
 from scheduling.models import Booking, BookingState, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
 from scheduling.promises.decide import Period
+from scheduling.promises.queue import AheadShape, Place, confirmable, places_of
 from scheduling.rows import expired, firm, in_force, open_shortfall, unreleased
-from scheduling.selectors.pencils import AheadShape, Place, confirmable, places_of
 
 GRAVE = ("stop", "caution")
 
@@ -96,8 +96,14 @@ class BookingShape(PlainBookingShape, PencilShape):
     """A kit, a unit or a number of a spec wanted for an event; of a pencil, where it stands."""
 
 
+class NewBookingShape(BookingShape):
+    """A booking just made. Where somebody lost something by it, they are named."""
+
+    affected_bookings: NotRequired[list[dict[str, Any]]]
+
+
 class ExtendedBookingShape(BookingShape):
-    """A booking just extended, with the bookings of others that lost something by it."""
+    """A booking just changed, with the bookings of others that lost something by it."""
 
     affected_bookings: list[dict[str, Any]]
 

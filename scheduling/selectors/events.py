@@ -31,6 +31,8 @@ class EventShape(TypedDict):
     phases: list[PhaseShape]
     gear_out_at: datetime
     gear_back_at: datetime
+    either_or: int | None
+    """The choice of dates that it is one of."""
 
 
 class MovedEventShape(EventShape):
@@ -41,7 +43,9 @@ class MovedEventShape(EventShape):
 
 def event_rows() -> QuerySet[Event, Any]:
     """Rows of the list of events, for filtering and paging."""
-    return Event.objects.values("id", "version", "name", "client", "venue_id", "state", "gear_out_at", "gear_back_at")
+    return Event.objects.values(
+        "id", "version", "name", "client", "venue_id", "state", "gear_out_at", "gear_back_at", "either_or_id"
+    )
 
 
 def show_events(rows: Sequence[dict[str, Any]], *, clients: bool) -> list[EventShape]:
@@ -73,6 +77,7 @@ def _show(row: dict[str, Any], phases: list[PhaseShape], *, clients: bool) -> Ev
         "phases": phases,
         "gear_out_at": row["gear_out_at"],
         "gear_back_at": row["gear_back_at"],
+        "either_or": row["either_or_id"],
     }
     if clients:
         shape["client"] = row["client"]

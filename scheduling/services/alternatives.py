@@ -8,15 +8,11 @@ from scheduling.errors import WrongStateError
 from scheduling.models import Booking, BookingState, Shortfall
 from scheduling.promises.decide import ALLOCATE_AGAIN
 from scheduling.promises.verbs import allocate_bookings
-from scheduling.services.bookings import (
-    BookingFields,
-    Powers,
-    book,
-    cancel,
-    require_may_change,
-    require_not_cancelled,
-    require_not_expired,
-)
+from scheduling.services.bookings import cancel
+from scheduling.services.fetching import own_booking
+from scheduling.services.ordering import BookingFields, book
+from scheduling.services.powers import Powers, require_may_change
+from scheduling.services.stages import require_verb
 
 
 def use_alternative(c: Change, shortfall_id: int, unit_id: int, *, powers: Powers) -> int:
@@ -57,10 +53,8 @@ def reallocate(c: Change, booking_id: int, *, powers: Powers) -> int:
         WrongStateError: it is cancelled.
         PencilExpiredError: it has expired. Its claims would hold nothing; give it a later date first.
     """
-    booking = row_at(Booking, booking_id)
-    require_may_change(c, booking, powers)
-    require_not_cancelled(booking)
-    require_not_expired(c, booking)
+    booking = own_booking(c, booking_id, powers)
+    require_verb(c, booking, "deal-again")
     booking.version += 1
     booking.save()
     allocate_bookings(c, [booking], ALLOCATE_AGAIN)
@@ -72,6 +66,7 @@ def _open(c: Change, shortfall_id: int, powers: Powers) -> tuple[Shortfall, Book
     shortfall = row_at(Shortfall, shortfall_id)
     booking = shortfall.booking
     require_may_change(c, booking, powers)
+    require_verb(c, booking, "stand-in")
     if shortfall.closed_at is not None:
         raise WrongStateError("That is not lacking any more.", state=booking.state)
     return shortfall, booking

@@ -1,18 +1,21 @@
 """Events: plan, move, confirm, cancel, close, remove."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, TypedDict
 
+from django.db.models import QuerySet
+
 from inventory.base.changes import Change
 from inventory.base.errors import FieldProblem, HeldByHistoryError, InvalidError
 from inventory.services.fetching import row_at, row_named
-from scheduling.errors import WrongStateError
-from scheduling.models import EVENT_MOVES, Booking, BookingState, Event, EventState, Phase, Venue
-from scheduling.promises.decide import MOVE
+from scheduling.errors import DateTakenError, WrongStateError
+from scheduling.models import Booking, BookingState, Event, EventState, Phase, Venue
+from scheduling.promises.decide import END, MOVE
 from scheduling.promises.verbs import allocate_bookings, release_bookings
 from scheduling.rows import live, not_cancelled
+from scheduling.services.stages import require_event_verb, require_nothing_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +54,17 @@ def create_event(c: Change, *, fields: EventFields) -> int:
     return event.pk
 
 
-def edit_event(c: Change, event_id: int, *, fields: EventFields, accept_shortfalls: bool = False) -> int:
+def edit_event(
+    c: Change,
+    event_id: int,
+    *,
+    fields: EventFields,
+    accept_shortfalls: bool = False,
+    pushes: Collection[int] = (),
+) -> int:
     """Change what ``fields`` names. When the gear times move, the bookings that follow the event move with it.
+
+    From the bookings of others in ``pushes`` gear may be taken for that, unless it is out.
 
     Raises:
         NotFoundError: there is no such event.
@@ -74,7 +86,7 @@ def edit_event(c: Change, event_id: int, *, fields: EventFields, accept_shortfal
         _write_phases(event, fields["phases"])
     if (event.gear_out_at, event.gear_back_at) != before:
         _require_open(event, "its times stay")
-        _move_bookings(c, event, accept_shortfalls=accept_shortfalls)
+        _move_bookings(c, event, accept_shortfalls=accept_shortfalls, pushes=pushes)
     c.touch("event", event.pk)
     c.record("event", event.pk, "edit", event.name, fields=sorted(fields))
     if (state := fields.get("state", event.state)) != event.state:
@@ -82,20 +94,32 @@ def edit_event(c: Change, event_id: int, *, fields: EventFields, accept_shortfal
     return event.pk
 
 
-def change_event_state(c: Change, event_id: int, *, state: str) -> int:
-    """Confirm, close or cancel an event. Cancelling it cancels the bookings that are not over.
+def change_event_state(
+    c: Change, event_id: int, *, state: str, never_left: bool = False, ends_now: bool = False
+) -> int:
+    """Confirm, close or cancel an event.
+
+    Confirming one of several dates cancels the others. Cancelling cancels the bookings that are not over. Closing gives
+    up the bookings that have not begun.
 
     Raises:
         NotFoundError: there is no such event.
         WrongStateError: its state does not allow that.
+        DateTakenError: another of its dates is confirmed already.
+        StillOutError: gear of it is out, unless it never left or, to close it, is back now.
     """
     event = row_at(Event, event_id)
-    if state not in EVENT_MOVES[event.state]:
-        raise WrongStateError(f"{event.name} is {event.state} and cannot become {state}.", state=event.state)
+    require_event_verb(event, state)
+    if state == EventState.CONFIRMED:
+        _cancel_other_dates(c, event)
+    elif not (never_left or (ends_now and state == EventState.CLOSED)):
+        require_nothing_out(c, _bookings_not_over(c, event).values_list("pk", flat=True))
     event.state = state
     event.version += 1
     event.save()
-    if state == EventState.CANCELLED:
+    if state == EventState.CLOSED and ends_now:
+        _end_bookings_now(c, list(_bookings_not_over(c, event).filter(starts_at__lt=c.now)))
+    if state != EventState.CONFIRMED:
         _cancel_bookings(c, event)
     c.touch("event", event.pk)
     c.record("event", event.pk, state, event.name)
@@ -198,7 +222,7 @@ def _require_open(event: Event, otherwise: str) -> None:
         raise WrongStateError(f"{event.name} is {event.state}: {otherwise}.", state=event.state)
 
 
-def _move_bookings(c: Change, event: Event, *, accept_shortfalls: bool) -> None:
+def _move_bookings(c: Change, event: Event, *, accept_shortfalls: bool, pushes: Collection[int]) -> None:
     following = list(Booking.objects.filter(live(c.now), event=event, follows_event=True).order_by("pk"))
     if not following:
         return
@@ -207,13 +231,39 @@ def _move_bookings(c: Change, event: Event, *, accept_shortfalls: bool) -> None:
         booking.version += 1
     Booking.objects.bulk_update(following, ["starts_at", "ends_at", "version"])
     accepting = {booking.pk for booking in following} if accept_shortfalls else ()
-    allocate_bookings(c, following, MOVE, accepting=accepting)
+    allocate_bookings(c, following, MOVE, accepting=accepting, pushes=pushes)
     for booking in following:
         c.record("booking", booking.pk, "move", event.name)
 
 
+def _cancel_other_dates(c: Change, event: Event) -> None:
+    if event.either_or_id is None:
+        return
+    others = Event.objects.filter(either_or=event.either_or_id).exclude(pk=event.pk).order_by("pk")
+    if taken := others.filter(state__in=[EventState.CONFIRMED, EventState.CLOSED]).first():
+        raise DateTakenError(
+            f"{taken.name} is confirmed already, and only one of these dates is taken.", event=taken.pk
+        )
+    for other in others.filter(state=EventState.ENQUIRY):
+        change_event_state(c, other.pk, state=EventState.CANCELLED)
+
+
+def _bookings_not_over(c: Change, event: Event) -> QuerySet[Booking]:
+    return Booking.objects.filter(not_cancelled(), event=event, ends_at__gt=c.now).order_by("pk")
+
+
+def _end_bookings_now(c: Change, bookings: Sequence[Booking]) -> None:
+    """End bookings whose gear is back before its time; others may have it from now on."""
+    for booking in bookings:
+        booking.ends_at = c.now
+        booking.follows_event = False
+        booking.version += 1
+    Booking.objects.bulk_update(bookings, ["ends_at", "follows_event", "version"])
+    allocate_bookings(c, bookings, END)
+
+
 def _cancel_bookings(c: Change, event: Event) -> None:
-    cancelled = list(Booking.objects.filter(not_cancelled(), event=event, ends_at__gt=c.now).order_by("pk"))
+    cancelled = list(_bookings_not_over(c, event))
     for booking in cancelled:
         booking.state = BookingState.CANCELLED
         booking.version += 1

@@ -32,12 +32,18 @@ OPEN = {
 """Addresses that answer people who are not signed in."""
 OPEN_METHODS = {("api/v1/tokens/", "POST")}
 
-BY_A_VIEWER = {"tokens/", "tokens/<slug:token_key>/", "account/", "notices/"}
+BY_A_VIEWER = {"tokens/", "tokens/<slug:token_key>/", "account/", "notices/<row:notice_id>/seen/"}
 BY_CREW = {
     *("faults/", "units/<row:unit_id>/fault/", "kits/<row:kit_id>/check/"),
     *("findings/<row:finding_id>/accept/", "kits/<row:kit_id>/findings/<row:finding_id>/"),  # what it is about decides
     *("events/<row:event_id>/bookings/", "bookings/", "scans/", "free/"),
-    *(f"bookings/<row:booking_id>/{verb}" for verb in ("", "confirm/", "cancel/", "extend/")),
+    *(
+        f"bookings/<row:booking_id>/{verb}"
+        for verb in (
+            *("", "confirm/", "loosen/", "keep/", "challenge/", "extend/", "swap/", "deal-again/"),
+            *("choose/", "pin/", "unpin/", "cancel/"),
+        )
+    ),
 }
 BY_AN_OWNER = {"users/", "users/<row:user_id>/", "company/", "people/new/", "people/<row:user_id>/", "settings/"}
 """Whose writes need another role than planner. Pages and interface share the rules, so they share the entries."""

@@ -51,7 +51,8 @@ def _event(c: Any, day: int) -> int:
 
 def _book(kit: int, day: int) -> None:
     from inventory.base.changes import change
-    from scheduling.services.bookings import Powers, book
+    from scheduling.services.ordering import book
+    from scheduling.services.powers import Powers
 
     with change(actor_id=None, request_id="bench") as c:
         event = _event(c, day)

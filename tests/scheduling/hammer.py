@@ -20,8 +20,8 @@ from inventory.base.models import User  # noqa: E402
 from inventory.models import Kit, Spec, Unit  # noqa: E402
 from inventory.services.faults import record_repair, report_fault  # noqa: E402
 from scheduling.models import Booking, Event  # noqa: E402
-from scheduling.services import bookings  # noqa: E402
-from scheduling.services.bookings import Powers  # noqa: E402
+from scheduling.services import bookings, ordering  # noqa: E402
+from scheduling.services.powers import Powers  # noqa: E402
 
 ALL_POWERS = Powers(others=True, shortfalls=True)
 
@@ -53,7 +53,7 @@ def act(chance: random.Random, actor: int) -> str:
     ends_at = Booking.objects.get(pk=booking).ends_at + timedelta(hours=chance.randint(1, 5)) if booking else None
     with change(actor_id=actor, request_id="hammer") as c:
         if verb == "book":
-            bookings.book(c, event_id=event, fields=fields, powers=ALL_POWERS)
+            ordering.book(c, event_id=event, fields=fields, powers=ALL_POWERS)
         elif verb == "confirm":
             bookings.confirm(c, booking, powers=ALL_POWERS)
         elif verb == "cancel":

@@ -108,7 +108,7 @@ class TestEvents:
     @pytest.mark.parametrize(
         ("state", "allowed"),
         [
-            ("enquiry", {"confirm", "close", "cancel"}),
+            ("enquiry", {"confirm", "cancel"}),
             ("confirmed", {"close", "cancel"}),
             ("closed", set()),
             ("cancelled", set()),

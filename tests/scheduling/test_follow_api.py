@@ -63,12 +63,14 @@ class TestFault:
                 "booking": bookings[0]["id"],
                 "event": event.pk,
                 "starts_at": "2031-05-05T08:00:00Z",
+                "loses": "units",
                 "alternatives": [alternative],
             },
             {
                 "booking": bookings[1]["id"],
                 "event": later.pk,
                 "starts_at": "2031-05-10T00:00:00Z",
+                "loses": "units",
                 "alternatives": [alternative],
             },
         ]

@@ -27,11 +27,11 @@ from inventory.services.units import edit_unit
 from scheduling.models import Booking, Claim, Event, Shortfall
 from scheduling.promises.apply import pin_claims
 from scheduling.promises.decide import Period
+from scheduling.promises.queue import confirmable
 from scheduling.selectors.availability import Question, available
-from scheduling.selectors.pencils import confirmable
-from scheduling.services import bookings, events
-from scheduling.services.bookings import Powers
+from scheduling.services import bookings, events, ordering
 from scheduling.services.events import PhaseDraft
+from scheduling.services.powers import Powers
 from tests.scheduling.factories import (
     EventFactory,
     KitFactory,
@@ -121,7 +121,7 @@ class Promises(RuleBasedStateMachine):
 
     def book(self, verb, event, fields, *, confirmed):
         fields = fields | {"state": "confirmed" if confirmed else "pencil"}
-        problem = self.do(verb, bookings.book, event_id=event.pk, fields=fields, powers=ALL_POWERS)
+        problem = self.do(verb, ordering.book, event_id=event.pk, fields=fields, powers=ALL_POWERS)
         if problem is None:
             booking = Booking.objects.latest("pk")
             REACHED[f"proof {booking.proof}"] += 1

@@ -7,7 +7,7 @@ from inventory.base.changes import change
 from scheduling.errors import PencilExpiredError
 from scheduling.models import Booking, Claim
 from scheduling.services.alternatives import reallocate
-from scheduling.services.bookings import Powers
+from scheduling.services.powers import Powers
 from tests.scheduling.asking import made, post
 from tests.scheduling.state import units_of
 

@@ -4,8 +4,9 @@ from datetime import datetime, timedelta
 
 from django.utils import timezone
 
-from scheduling.services.bookings import Powers, book
 from scheduling.services.events import create_event
+from scheduling.services.ordering import book
+from scheduling.services.powers import Powers
 from tests.web.company import write
 
 EVERYTHING = Powers(others=True, shortfalls=True)

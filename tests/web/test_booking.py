@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from inventory.models import Unit
 from scheduling.models import Booking
-from scheduling.services.bookings import keep_pencil
+from scheduling.services.pencils import keep_pencil
 from tests.scheduling.factories import KitFactory, PositionFactory, SpecFactory, UnitFactory
 from tests.web.company import make_unit, write
 from tests.web.reading import text, words

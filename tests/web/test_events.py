@@ -332,13 +332,13 @@ def test_a_session_lost_in_the_middle_loses_nothing(reader) -> None:
 
 @pytest.mark.parametrize(("verb", "state"), [("confirm", "confirmed"), ("cancel", "cancelled"), ("close", "closed")])
 def test_an_event_is_brought_into_a_state(reader, verb: str, state: str) -> None:
-    event = show(state="enquiry")
+    event = show(state="confirmed" if verb == "close" else "enquiry")
     booking = booked(event, unit=UnitFactory().pk, state="pencil")
     address = f"/events/{event}/{verb}/"
     answer = reader("planner").post(address, hidden(reader("planner").get(address)))
     assert answer.status_code == 303
     assert Event.objects.get(pk=event).state == state
-    assert Booking.objects.get(pk=booking).state == ("cancelled" if verb == "cancel" else "pencil")
+    assert Booking.objects.get(pk=booking).state == ("pencil" if verb == "confirm" else "cancelled")
     again = reader("planner").post(address, hidden(reader("planner").get(address)))
     assert again.status_code == 409
 

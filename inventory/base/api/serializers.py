@@ -44,3 +44,7 @@ class StrictSerializer(serializers.Serializer[Any]):
         serializer.is_valid(raise_exception=True)
         validated: dict[str, Any] = serializer.validated_data
         return validated
+
+
+class EmptyInput(StrictSerializer):
+    """A verb that takes no fields."""

@@ -5,7 +5,7 @@ every live booking: what it wants = its claims that are not strays + its open sh
 Which verbs are refused then is for the caller.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
 from scheduling.promises.decide.claimant import Claimant
@@ -15,32 +15,41 @@ from scheduling.promises.decide.occupancy import Occupancy
 from scheduling.promises.decide.outcome import Outcome
 from scheduling.promises.decide.pencils import allocate_pencil
 from scheduling.promises.decide.policy import Policy
+from scheduling.promises.decide.pushing import take_from
 from scheduling.promises.decide.quantities import allocate_quantity
 from scheduling.promises.decide.terms import ShortfallDraft, Snapshot
 from scheduling.promises.decide.units_out import keep_units_out
 from scheduling.promises.decide.wants import Want
 
 
-def decide_bookings(snapshot: Snapshot, wants: Sequence[Want], policy: Policy) -> Decision:
+def decide_bookings(
+    snapshot: Snapshot, wants: Sequence[Want], policy: Policy, *, pushes: Collection[int] = ()
+) -> Decision:
     """Decide what each booking is allocated.
 
     Args:
         snapshot: The rows that matter, with the bookings' own claims and open shortfalls.
         wants: What the bookings want now; an earlier one is served first.
         policy: How the verb allocates.
+        pushes: Bookings of others from which gear may be taken that is not out.
     """
     occupancy = Occupancy(snapshot)
     outcome = Outcome()
     for group in [list(wants)] if policy.together else [[want] for want in wants]:
-        _allocate_group(occupancy, _claimants(occupancy, group, policy), outcome)
+        claimants = _claimants(occupancy, group, policy)
+        if pushes:
+            _push(occupancy, claimants, pushes, outcome)
+        _allocate_group(occupancy, claimants, outcome)
     return _decision(snapshot, occupancy, wants, outcome)
 
 
 def decide_release(snapshot: Snapshot, bookings: Iterable[int]) -> Decision:
     """Decide what is released and closed when bookings are cancelled."""
     gone = set(bookings)
+    released = tuple(claim for claim in snapshot.claims if claim.booking in gone)
     return Decision(
-        release=tuple(claim for claim in snapshot.claims if claim.booking in gone),
+        release=released,
+        freed=frozenset(claim.unit for claim in released if claim.firm),
         close=tuple(Closing(row.id, "cancelled") for row in snapshot.shortfalls if row.booking in gone),
     )
 
@@ -56,6 +65,16 @@ def _claimants(occupancy: Occupancy, wants: Sequence[Want], policy: Policy) -> l
         )
         for want in wants
     ]
+
+
+def _push(occupancy: Occupancy, claimants: Sequence[Claimant], pushes: Collection[int], outcome: Outcome) -> None:
+    """Take from the named bookings what the others lack when they are tried without that."""
+    trial, tried = occupancy.copy(), Outcome()
+    _allocate_group(trial, claimants, tried)
+    for claimant in claimants:
+        result = tried.results[claimant.want.booking]
+        if result.short:
+            outcome.displaced += take_from(occupancy, claimant.want, result, pushes)
 
 
 def _allocate_group(occupancy: Occupancy, claimants: Sequence[Claimant], outcome: Outcome) -> None:

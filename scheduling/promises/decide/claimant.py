@@ -59,6 +59,9 @@ def requests_of(claimant: Claimant, now: datetime) -> list[UnitRequest]:
         for item in kept
         if item.unit is not None and item.unit not in out
     ]
+    by_id = {claim.id: claim for claim in claimant.claims}
+    for claim, unit in want.chosen.items():
+        requests += [UnitRequest(claimant, item, unit, by_id[claim]) for item in want.restored_items([unit])]
     if not claimant.policy.fills_shortfalls:
         restored = want.restored_items(claimant.named_shortfalls())
         requests += [UnitRequest(claimant, item, item.unit, None) for item in restored if item.unit is not None]

@@ -22,6 +22,8 @@ class Decision:
     moved: frozenset[int] = frozenset()
     """Those of them that go to another unit or position."""
     release: tuple[ClaimRow, ...] = ()
+    freed: frozenset[int] = frozenset()
+    """Units of which a firm claim has gone, for all of its time or a part of it."""
     open: tuple[ShortfallDraft, ...] = ()
     close: tuple[Closing, ...] = ()
     results: Mapping[int, BookingResult] = field(default_factory=dict)
@@ -43,7 +45,15 @@ def difference(snapshot: Snapshot, occupancy: Occupancy) -> Decision:
         for claim in change
         if (claim.unit, claim.position) != (before[claim.id].unit, before[claim.id].position)
     ]
-    return Decision(add=tuple(add), change=tuple(change), moved=frozenset(moved), release=tuple(release))
+    shrunk = [before[claim.id] for claim in change if before[claim.id].firm and not _covers(claim, before[claim.id])]
+    freed = frozenset(claim.unit for claim in [*release, *shrunk] if claim.firm)
+    return Decision(add=tuple(add), change=tuple(change), moved=frozenset(moved), release=tuple(release), freed=freed)
+
+
+def _covers(claim: ClaimRow, other: ClaimRow) -> bool:
+    """Say whether a claim firmly holds the unit of another one for all of its time."""
+    starts_in_time = claim.period.starts_at <= other.period.starts_at
+    return claim.firm and claim.unit == other.unit and starts_in_time and claim.period.ends_at >= other.period.ends_at
 
 
 def openings_and_closings(

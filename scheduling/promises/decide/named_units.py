@@ -34,7 +34,7 @@ def _allocate_each(occupancy: Occupancy, requests: Sequence[UnitRequest], outcom
 def _claim(occupancy: Occupancy, request: UnitRequest) -> ClaimRow:
     want, position = request.want, request.item.position
     if request.had is not None:
-        return replace(request.had, period=want.period, firm=want.firm, position=position)
+        return replace(request.had, unit=request.unit, period=want.period, firm=want.firm, position=position)
     return want.new_claim(occupancy.new_id(), request.unit, occupancy.now, position=position)
 
 

@@ -41,5 +41,7 @@ MOVE = Policy(refusal=Refusal.WORSE_OFF, together=True)
 FOLLOW = Policy(refusal=Refusal.NEVER, fills_shortfalls=False)
 """Units or contents have changed. Lost units are replaced where the service chose them, and restored where the
 shortfall names them."""
+END = Policy(refusal=Refusal.NEVER, fills_shortfalls=False)
+"""A booking ends before its time, because its gear is back."""
 ALLOCATE_AGAIN = Policy(refusal=Refusal.NEVER)
 """A person asks for everything that can be allocated now."""

@@ -21,7 +21,7 @@ def allocate_quantity(occupancy: Occupancy, claimant: Claimant, wanted: SpecQuan
         outcome: Where conflicts and shortfalls are noted.
     """
     want = claimant.want
-    movable = [claim for claim in claimant.claims if not claim.fixed]
+    movable = [claim for claim in claimant.claims if not claim.fixed and claim.id not in want.chosen]
     left = replace(wanted, quantity=_to_allocate(claimant, wanted, movable))
     own = {claim.unit for claim in occupancy.claims_of(want.booking)}
     allocation = allocation_for(occupancy, left, want.period, preferred=[claim.unit for claim in movable], besides=own)

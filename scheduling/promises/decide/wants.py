@@ -3,8 +3,8 @@
 The only module of a decision that asks which of them it is.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from scheduling.promises.decide.terms import ClaimRow, FixedReason, Period
@@ -41,6 +41,8 @@ class Want:
     firm: bool
     items: tuple[WantedItem, ...] = ()
     of_spec: SpecQuantity | None = None
+    chosen: Mapping[int, int] = field(default_factory=dict)
+    """Claim id → the unit that a person chose for it in place of the one that the service had chosen."""
 
     def named_units(self) -> list[int]:
         """Return the units that the booking names."""

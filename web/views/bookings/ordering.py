@@ -18,7 +18,8 @@ from scheduling.errors import ClaimConflictError, ClaimUndecidedError, NotEnough
 from scheduling.selectors.in_the_way import rivals, why_down
 from scheduling.selectors.lines import ThingShape, things
 from scheduling.selectors.programme import ShowShape
-from scheduling.services.bookings import BookingFields, Powers, book
+from scheduling.services.ordering import BookingFields, book
+from scheduling.services.powers import Powers
 from web.components.in_the_way import InTheWay, ids_in, in_the_way
 from web.components.spans import span
 from web.forms import PageForm

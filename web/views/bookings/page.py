@@ -11,7 +11,8 @@ from inventory.base.changes import Change, ledger_version
 from scheduling.models import BookingState
 from scheduling.selectors.lines import LineShape, line_of
 from scheduling.services.alternatives import reallocate, use_alternative
-from scheduling.services.bookings import Powers, cancel, confirm, extend
+from scheduling.services.bookings import cancel, confirm, extend
+from scheduling.services.powers import Powers
 from web.components.booked import BookedLine, booked_line
 from web.components.history import HistoryLine
 from web.components.in_the_way import InTheWay

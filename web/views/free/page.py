@@ -15,7 +15,8 @@ from scheduling.selectors.availability import AvailableKitShape, AvailableSpecSh
 from scheduling.selectors.availability.reasons import units_of_kit_in, units_of_spec_in
 from scheduling.selectors.availability.rows import kits_sought, specs_sought
 from scheduling.selectors.programme import PencilShape, ShowShape, kits_in_pencil, shows_to_choose
-from scheduling.services.bookings import Powers, book
+from scheduling.services.ordering import book
+from scheduling.services.powers import Powers
 from web.components.in_the_way import InTheWay
 from web.components.shelf import PLANNED, Cell, Group, groups, kit_cell, legend, spec_cell
 from web.components.spans import moment, span
