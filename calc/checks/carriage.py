@@ -123,14 +123,16 @@ def _flying(place: Place, wh: float, inputs: tuple[Input, ...]) -> Iterator[Draf
     if may == "cabin":
         return
     limit_wh = CABIN_MOST_WH if may == "approval" else APPROVAL_MOST_WH
-    advice = (
-        f"Ask the operator to approve {place.path} in the cabin"
+    message = (
+        f"Ask the airline to approve {place.path} in the cabin: it has {wh:.3g} Wh, and {limit_wh:g} Wh is the most "
+        "that flies without asking."
         if may == "approval"
-        else f"Send {place.path} as declared freight, by people trained for it"
+        else f"Send {place.path} as declared freight, by people trained for it: it has {wh:.3g} Wh, and "
+        f"{limit_wh:g} Wh is the most that flies as baggage."
     )
     yield judged(
         about(place),
-        f"{advice}: {wh:g} Wh, beyond {limit_wh:g}.",
+        message,
         against(wh, limit_wh, "Wh"),
         severity="caution" if may == "approval" else "stop",
         inputs=inputs,

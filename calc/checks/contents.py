@@ -9,13 +9,14 @@ from calc.rig.inputs import Input
 from calc.rig.subjects import Subject, about
 from calc.rig.wiring import Wired
 
+LIST = "the kit's own packing list"
 NEEDED_ROLES = ("case", "required")
 AN_BEFORE = re.compile(r"8|1[18]\b|[AEFHILMNORSX][A-Z0-9]|(?i:(?!uni|us[ae]|eu|one\b)[aeiou])[a-z]")
 """How a name begins that is spoken with a vowel first; letters in capitals are spoken one by one."""
 BY_ROLE = {"case": "stop", "required": "stop", "optional": "caution", "spare": "note"}
 
 
-@check("position-empty", ("stop", "note"), "—", of_units=True)
+@check("position-empty", ("stop", "note"), LIST, of_units=True)
 def position_empty(wired: Wired) -> Iterator[Draft]:
     """Nothing is in the position: stop where it is required, a note for a spare or an optional one."""
     for position in wired.empty.values():
@@ -30,7 +31,7 @@ def position_empty(wired: Wired) -> Iterator[Draft]:
         )
 
 
-@check("spec-differs", ("stop", "note"), "—", of_units=True)
+@check("spec-differs", ("stop", "note"), LIST, of_units=True)
 def spec_differs(wired: Wired) -> Iterator[Draft]:
     """Another spec is in the position than planned: stop where it is required and may not stand in, else a note."""
     for place in wired.places.values():
@@ -51,7 +52,7 @@ def spec_differs(wired: Wired) -> Iterator[Draft]:
 OUT_WORDS = {"held-back": "is held back", "lost": "is lost", "retired": "is retired"}
 
 
-@check("unit-out", ("stop", "caution", "note"), "—", of_units=True)
+@check("unit-out", ("stop", "caution", "note"), LIST, of_units=True)
 def unit_out(wired: Wired) -> Iterator[Draft]:
     """A unit in the kit may not go out: stop where it is required, caution where optional, a note for a spare."""
     for position in wired.positions():

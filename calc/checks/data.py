@@ -17,7 +17,7 @@ JOINING_KINDS = ("switch", "router", "distro", "supply", "injector")
 NOT_FACTS = frozenset({"id", "name", "kind", "provenance"})
 
 
-@check(DATA_MISSING, "unknown", "—")
+@check(DATA_MISSING, "unknown", "the data sheets of this kit")
 def data_missing(wired: Wired) -> Iterator[Draft]:
     """An input that could change an answer is not known; the finding names the one number that would settle it."""
     without_ports = _without_ports(wired)

@@ -159,8 +159,8 @@ def _compare(
         value, limit = (given[1], taken[1]) if too_high else (given[0], taken[0])
         yield judged(
             about_port(wired, hop.load),
-            f"Part {name_of(wired, hop.load)} from {name_of(wired, hop.source)}: {value:g} V come out of it, "
-            f"and the limit is {limit:g} V.",
+            f"Unplug {name_of(wired, hop.load)} from {name_of(wired, hop.source)}: {value:g} V come out of it, "
+            f"and {limit:g} V is the {'most' if too_high else 'least'} that it takes.",
             against(value, limit, "V", at_least=not too_high),
             inputs=inputs,
         )
@@ -200,7 +200,7 @@ def _too_few_volts(wired: Wired, hop: Hop, left: LoadVolts, least_v: float, betw
     what = left.why or f"{arrives:.1f} V of {left.supply_v:g} V arrive there"
     return judged(
         about_port(wired, hop.load),
-        f"Use a thicker or shorter lead to {name_of(wired, hop.load)}: {what.removesuffix('.')}, "
+        f"Use a thicker or shorter lead to {name_of(wired, hop.load)}: {_begun_small(what)}, "
         f"and it takes {least_v:g} V at least.",
         against(arrives, least_v, "V", at_least=True),
         inputs=(
@@ -208,6 +208,11 @@ def _too_few_volts(wired: Wired, hop: Hop, left: LoadVolts, least_v: float, betw
             *MAINS.inputs(wired, between),
         ),
     )
+
+
+def _begun_small(sentence: str) -> str:
+    """Return a sentence as the rest of another one."""
+    return sentence[:1].lower() + sentence[1:].removesuffix(".")
 
 
 def _given_volts(wired: Wired, outlet: Node) -> tuple[float | None, float | None]:

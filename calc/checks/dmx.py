@@ -13,6 +13,8 @@ from calc.rig.wiring import Channel, Node, Wired, channels, exposed
 
 E111 = "ANSI E1.11"
 THREE_POLES = "xlr-3"
+DEAF_KINDS = (*PASSING_KINDS, "tool")
+"""Kinds that hand a line on or end it (a terminator), and load it with nothing that listens."""
 ASSUMED_UNIT_LOADS = 1.0
 """Of a receiver; no sheet of ours states it. Common practice. [-]"""
 
@@ -77,4 +79,4 @@ def _is_open_output(wired: Wired, node: Node) -> bool:
 def _receivers(wired: Wired, channel: Channel) -> int:
     """Return how many things listen on a line: all it passes and ends in, but the one that sends."""
     places = {node[0] for pair in channel.passed for node in pair} | {channel.a[0], channel.b[0]}
-    return sum(wired.places[place_id].spec.kind not in PASSING_KINDS for place_id in places) - 1
+    return sum(wired.places[place_id].spec.kind not in DEAF_KINDS for place_id in places) - 1

@@ -9,7 +9,7 @@ from calc.checking.registry import check
 from calc.dmx import SLOTS_LIMIT, radio_airtime, sacn_bit_rate_mbps
 from calc.rig.brief import Universe
 from calc.rig.inputs import Input, port_speed, reading
-from calc.rig.subjects import about, about_kit, about_port, name_of
+from calc.rig.subjects import about, about_kit, about_port, counted, name_of
 from calc.rig.wiring import (
     Channel,
     Network,
@@ -78,7 +78,8 @@ def _flooded(
     if snoops(place) is None:
         return undecided(
             about(place),
-            f"Say whether {place.path} snoops on groups: {len(universes)} universes would fill {name_of(wired, node)}.",
+            f"Say whether {place.path} snoops on groups: {counted(len(universes), 'universe')} would fill "
+            f"{name_of(wired, node)}.",
             unlocks="network.snooping",
             inputs=inputs,
         )
@@ -87,7 +88,8 @@ def _flooded(
     return judged(
         about_port(wired, node),
         f"Put gear that snoops on groups, with a querier, in place of {place.path}: it sends "
-        f"{len(universes)} universes to every port, and {name_of(wired, node)} takes {speed_mbps:g} Mb/s.",
+        f"{counted(len(universes), 'universe')}, {load_mbps:.3g} Mb/s, to every port, and {name_of(wired, node)} "
+        f"{'carries' if is_over else 'is planned for'} {limit_mbps:g} Mb/s{'' if is_over else ', 75 % of its rate'}.",
         against(load_mbps, limit_mbps, "Mb/s"),
         severity="stop" if is_over else "caution",
         inputs=inputs,
@@ -148,8 +150,8 @@ def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: 
     if None in before:
         yield undecided(
             about(place),
-            f"Say whether {place.path} keeps groups off the air: {len(universes)} universes would take "
-            f"{airtime:.0%} of it.",
+            f"Say whether {place.path} keeps groups off the air: {counted(len(universes), 'universe')} would take "
+            f"{100 * airtime:.0f} % of it, and {100 * AIRTIME_CAUTION:.0f} % is the most to plan.",
             unlocks="network.snooping",
             inputs=inputs,
         )
@@ -157,8 +159,9 @@ def _on_the_air(wired: Wired, place: Place, universes: list[Universe], network: 
     limit = AIRTIME_STOP if airtime > AIRTIME_STOP else AIRTIME_CAUTION
     yield judged(
         about(place),
-        f"Keep groups off {place.path}, or send to each listener by itself: {len(universes)} universes take "
-        f"{airtime:.0%} of the air at {rate_mbps:g} Mb/s.",
+        f"Keep groups off {place.path}, or send to each listener by itself: {counted(len(universes), 'universe')} "
+        f"{'takes' if len(universes) == 1 else 'take'} {100 * airtime:.0f} % of the air at {rate_mbps:g} Mb/s, and "
+        f"{100 * limit:.0f} % is the most {'that works' if airtime > AIRTIME_STOP else 'to plan'}.",
         against(100 * airtime, 100 * limit, "%"),
         severity="stop" if airtime > AIRTIME_STOP else "caution",
         inputs=inputs,

@@ -11,11 +11,14 @@ from calc.rig.kit import Port
 from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Channel, Node, Wired, channels, fits
 
-REGISTER = "connector register"
+REGISTER = "connector register, by the standard of each connector"
+DRAWN = "the kit's own wiring"
+SHEETS = "data sheets of both ends"
+SCHEMES = "ANSI/TIA-568 (T568A, T568B); data sheets of both ends"
 POWER = ("mains", "dc")
 
 
-@check("link-dangling", "stop", "—")
+@check("link-dangling", "stop", DRAWN)
 def link_dangling(wired: Wired) -> Iterator[Draft]:
     """A link end names a port that what is in the position has not."""
     for dangling in wired.dangling:
@@ -27,7 +30,7 @@ def link_dangling(wired: Wired) -> Iterator[Draft]:
         )
 
 
-@check("port-used-twice", "stop", "—")
+@check("port-used-twice", "stop", DRAWN)
 def port_used_twice(wired: Wired) -> Iterator[Draft]:
     """Two links end on one port: on site, for in a kit nobody can draw that."""
     for node, joints in wired.joints_at.items():
@@ -59,7 +62,7 @@ def connector_mismatch(wired: Wired) -> Iterator[Draft]:
         )
 
 
-@check("carries-mismatch", ("stop", "caution"), "—")
+@check("carries-mismatch", ("stop", "caution"), SHEETS)
 def carries_mismatch(wired: Wired) -> Iterator[Draft]:
     """The connectors mate but carry different signals: stop if power is involved, else caution."""
     for joint in wired.joints:
@@ -69,8 +72,8 @@ def carries_mismatch(wired: Wired) -> Iterator[Draft]:
         yield Draft(
             subject=about_port(wired, joint.b),
             severity="stop" if _gives_power(a) or _gives_power(b) else "caution",
-            message=f"Part {name_of(wired, joint.a)} and {name_of(wired, joint.b)}: "
-            f"one carries {a.carries}, the other {b.carries}.",
+            message=f"Take out the lead between {name_of(wired, joint.a)} and {name_of(wired, joint.b)}: "
+            f"the first is for {a.carries}, the second for {b.carries}.",
             inputs=(
                 Input(name=name_of(wired, joint.a), value=a.carries),
                 Input(name=name_of(wired, joint.b), value=b.carries),
@@ -78,7 +81,7 @@ def carries_mismatch(wired: Wired) -> Iterator[Draft]:
         )
 
 
-@check("pinout-differs", ("stop", "caution"), "—")
+@check("pinout-differs", ("stop", "caution"), SCHEMES)
 def pinout_differs(wired: Wired) -> Iterator[Draft]:
     """Both ends carry the same but are wired by different schemes: stop if power is involved, else caution."""
     for joint in wired.joints:

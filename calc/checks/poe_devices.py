@@ -259,7 +259,7 @@ def poe_kind_mismatch(wired: Wired) -> Iterator[Draft]:
 def _kinds(wired: Wired, source: Node, other: Node, why: str) -> Draft:
     return Draft(
         subject=about_port(wired, other),
-        message=f"Part {name_of(wired, other)} from {name_of(wired, source)}: {why}.",
+        message=f"Unplug {name_of(wired, other)} from {name_of(wired, source)}: {why}.",
         inputs=(
             Input(name=name_of(wired, source), value=_kind(wired, source)),
             Input(name=name_of(wired, other), value=_kind(wired, other)),

@@ -13,7 +13,9 @@ from calc.rig.subjects import about_kit, about_port, name_of
 from calc.rig.wiring import HOLDING_DAMAGE, Node, Wired, exposed, own_places, retention
 from calc.vocabulary import RETENTIONS
 
-REGISTER = "connector register"
+REGISTER = "connector register, by the standard of each connector"
+ASKED = "the kit's own brief"
+DAMAGE = "reported faults; IEC 60364-4-41, 410.3, for live parts"
 CUTS_THE_SIGNAL = frozenset({"dead", "intermittent"})
 OFFERING_KINDS = ("switch", "router", "access-point", "injector", "distro", "node", "converter", "supply")
 """Kinds whose free ports are there for somebody else's lead."""
@@ -44,7 +46,7 @@ _HELD = {
 }
 
 
-@check("lid-must-open", "caution", "—")
+@check("lid-must-open", "caution", ASKED)
 def lid_must_open(wired: Wired) -> Iterator[Draft]:
     """Fewer ports are on the outside than are asked for there, while free ones of the kind are inside."""
     for kit, brief in wired.briefs:
@@ -110,7 +112,7 @@ def _lost_hold(wired: Wired, node: Node, kinds: frozenset[str]) -> bool:
     return in_use and retention(wired, node) not in (None, "friction")
 
 
-@check("port-damaged", ("stop", "caution", "note"), "—")
+@check("port-damaged", ("stop", "caution", "note"), DAMAGE)
 def port_damaged(wired: Wired) -> Iterator[Draft]:
     """Dead or intermittent: stop on a linked port; a bad contact, latch, shell or label: caution or note."""
     for node, kinds in _damaged(wired):
@@ -159,7 +161,7 @@ def _advice(wired: Wired, node: Node, kinds: frozenset[str], severity: str) -> s
         return f"Mark {here}: {why}."
     if _can_hurt(wired, node, kinds):
         unit = wired.place_of(node).path
-        return f"Withdraw {unit} and have it tested before it is used again: at {here} {why}. An electrician decides."
+        return f"Withdraw {unit} and have it tested before it is used again: at {here} {why}."
     other = _sound_alternative(wired, node)
     joints = wired.joints_at.get(node)
     if other is None or not joints:

@@ -13,7 +13,7 @@ from calc.checks.network import BRIDGING
 from calc.rig.asked import AskedSegment, asked_segments
 from calc.rig.inputs import Input, reading
 from calc.rig.kit import Kit
-from calc.rig.subjects import Subject, about, about_kit, about_port, name_of
+from calc.rig.subjects import Subject, about, about_kit, about_port, listed, name_of
 from calc.rig.wiring import (
     Fabric,
     Network,
@@ -163,7 +163,7 @@ def _too_many(wired: Wired, name: str, servers: list[Place], beyond: bool) -> Dr
     others = [place.path for place in servers[1:]] or ["one beyond this rig"]
     return judged(
         about(servers[-1]),
-        f"Let one thing give addresses in {name}: {servers[0].path} does, and so does {' and '.join(others)}.",
+        f"Let one thing give addresses in {name}: {servers[0].path} does, and so does {listed(others)}.",
         against(len(servers) + beyond, 1, "servers"),
         inputs=(
             Input(name="segment", value=name),

@@ -10,7 +10,7 @@ from calc.checking.registry import check
 from calc.given import Given
 from calc.rig.cables import DATA
 from calc.rig.inputs import Input, port_speed
-from calc.rig.subjects import about_kit, about_port, name_of
+from calc.rig.subjects import about_kit, about_port, counted, name_of
 from calc.rig.wiring import Channel, Lead, Wired, channels, fits, leads, own_places
 from calc.signal_runs import (
     FASTEST_SDI_MBPS,
@@ -149,7 +149,7 @@ def _open(given: Given) -> float:
     return given.high - given.low
 
 
-@check("signal-level", "stop", "IEC 60268-3; common practice")
+@check("signal-level", "stop", "IEC 60268-3 (rated output), IEC 60268-15 (levels of inputs), from memory")
 def signal_level(wired: Wired) -> Iterator[Draft]:
     """The output of an amplifier, for loudspeakers, leads into an input for a microphone or a line."""
     for channel in channels(wired):
@@ -160,13 +160,13 @@ def signal_level(wired: Wired) -> Iterator[Draft]:
             continue
         yield Draft(
             subject=about_port(wired, other[0]),
-            message=f"Part {name_of(wired, other[0])} from {name_of(wired, loud[0])}: a loudspeaker line carries tens "
-            "of volts, which destroy an input for a microphone or a line.",
+            message=f"Unplug {name_of(wired, other[0])} from {name_of(wired, loud[0])}: a loudspeaker line carries "
+            "tens of volts, which destroy an input for a microphone or a line.",
             inputs=tuple(Input(name=name_of(wired, node), value=wired.ports[node].connector) for node in ends),
         )
 
 
-@check("impedance-differs", "caution", "IEC 61169-8; common practice")
+@check("impedance-differs", "caution", "IEC 61169-8, transmission line theory: (75 − 50) / (75 + 50)")
 def impedance_differs(wired: Wired) -> Iterator[Draft]:
     """Parts of 75 and of 50 ohm are in one run of coax, so that a fifth of the voltage comes back: 25 of 125."""
     for channel in channels(wired):
@@ -201,7 +201,7 @@ def universe_ports_short(wired: Wired) -> Iterator[Draft]:
             yield judged(
                 about_kit(wired, kit),
                 f"Bring another node, or ask for fewer universes: {asked} are asked for, and the nodes have "
-                f"{len(outputs)} outputs.",
+                f"{counted(len(outputs), 'output')}.",
                 Compared(low=len(outputs), high=len(outputs), unit="outputs", limit=asked, at_least=True),
                 inputs=(Input(name="universes", value=asked), Input(name="outputs", value=len(outputs))),
             )

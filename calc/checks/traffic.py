@@ -10,7 +10,7 @@ from calc.checking.registry import check
 from calc.radio import clients_supported
 from calc.rig.brief import Brief, Stream
 from calc.rig.inputs import Input, port_speed
-from calc.rig.subjects import Subject, about_kit, about_port, name_of
+from calc.rig.subjects import Subject, about_kit, about_port, counted, listed, name_of
 from calc.rig.wiring import Channel, Node, Step, Wired, kits_in, own_places, path_between
 from calc.streams import uplink_needed_mbps
 
@@ -44,8 +44,9 @@ def trunk_overfull(wired: Wired) -> Iterator[Draft]:
         if load_mbps > limit_mbps:
             yield judged(
                 about_port(wired, slowest),
-                f"Send some of {' and '.join(stream.name for stream in streams)} another way: "
-                f"{load_mbps:g} Mb/s pass {name_of(wired, slowest)}, which takes {known[slowest]:g}.",
+                f"Send some of {listed([stream.name for stream in streams])} another way: {load_mbps:.4g} Mb/s pass "
+                f"{name_of(wired, slowest)}, and {limit_mbps:g} Mb/s are planned there, 75 % of its "
+                f"{known[slowest]:g} Mb/s.",
                 against(load_mbps, limit_mbps, "Mb/s"),
                 inputs=inputs,
             )
@@ -112,8 +113,8 @@ def _through_uplink(subject: Subject, briefs: list[Brief]) -> Iterator[Draft]:
     elif needed_mbps > min(stated):
         yield judged(
             subject,
-            f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, and the venue lets "
-            f"{min(stated):g} out.",
+            f"Send less, or find another way out: {needed_mbps:g} Mb/s are needed, with a quarter of room to send "
+            f"again what is lost, and the venue lets {min(stated):g} Mb/s out.",
             against(needed_mbps, min(stated), "Mb/s"),
             inputs=(*inputs, Input(name="venue, up", value=min(stated))),
         )
@@ -146,8 +147,9 @@ def radio_crowded(wired: Wired) -> Iterator[Draft]:
         if radio.clients > served:
             yield judged(
                 about_kit(wired, kit),
-                f"Bring more access points or expect fewer on the air: {radio.clients} clients are expected, "
-                f"{len(access_points)} access points serve {served}.",
+                f"Bring more access points or expect fewer on the air: {counted(radio.clients, 'client')} "
+                f"{'is' if radio.clients == 1 else 'are'} expected, and {counted(len(access_points), 'access point')} "
+                f"{'serves' if len(access_points) == 1 else 'serve'} {served}, with the air in use 70 % of the time.",
                 against(radio.clients, served, "clients"),
                 inputs=(*inputs, Input(name="radio rate, Mb/s", value=radio.rate_mbps)),
             )

@@ -5,11 +5,13 @@ from collections.abc import Iterator
 from calc.checking.drafts import Draft, undecided
 from calc.checking.registry import check
 from calc.rig.inputs import Input
-from calc.rig.subjects import about, about_kit
+from calc.rig.subjects import about, about_kit, listed
 from calc.rig.wiring import Wired
 
+BRIEF = "the kit's own brief"
 
-@check("controller-absent", ("caution", "note"), "—", of_units=True)
+
+@check("controller-absent", ("caution", "note"), BRIEF, of_units=True)
 def controller_absent(wired: Wired) -> Iterator[Draft]:
     """No computer is along that can change what some gear does; a note for one kit by itself."""
     here = {position.unit.id for position in wired.positions() if position.unit is not None}
@@ -22,7 +24,7 @@ def controller_absent(wired: Wired) -> Iterator[Draft]:
                 subject=about_kit(wired, kit),
                 severity="caution" if wired.on_site else "note",
                 message=f"Take a computer with {controller.name} along: without it nobody can change "
-                f"{' and '.join(ruled) or 'what it rules'}.",
+                f"{listed(ruled) or 'what it rules'}.",
                 inputs=(
                     Input(name="software", value=controller.name),
                     Input(name="computers that have it", value=len(controller.computers)),
@@ -30,7 +32,7 @@ def controller_absent(wired: Wired) -> Iterator[Draft]:
             )
 
 
-@check("firmware-drift", "caution", "—", of_units=True)
+@check("firmware-drift", "caution", BRIEF, of_units=True)
 def firmware_drift(wired: Wired) -> Iterator[Draft]:
     """A unit runs another version than its kit is meant for."""
     for _, brief in wired.briefs:
@@ -61,7 +63,7 @@ def firmware_drift(wired: Wired) -> Iterator[Draft]:
             )
 
 
-@check("config-stale", "caution", "—")
+@check("config-stale", "caution", BRIEF)
 def config_stale(wired: Wired) -> Iterator[Draft]:
     """The wiring of a kit was changed after its configuration was saved."""
     for kit, brief in wired.briefs:
