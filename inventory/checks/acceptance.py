@@ -3,17 +3,13 @@
 from collections.abc import Mapping
 from datetime import datetime
 
-from calc.checks import CHECKS
+from calc.checking.deferral import codes_behind, matter_of
 from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.base.models import User
 from inventory.errors import NotYoursToAcceptError
 from inventory.models import Acceptance, Finding
 from inventory.services.fetching import row_at
-
-MAINS_THEMES = frozenset({"circuits", "couplers", "cords", "mains_touch"})
-"""Files of checks whose findings only the role electrics accepts."""
-
 
 REFUSALS = {
     "finding.accept": "Findings are accepted by planners and owners.",
@@ -27,8 +23,7 @@ def verb_to_accept(code: str, inputs: Mapping[str, object]) -> str:
 
     A missing number is about mains if one of the checks that wait for it is.
     """
-    codes = {code, *str(inputs.get("waiting", "")).split(", ")}
-    about_mains = any(CHECKS[each].theme in MAINS_THEMES for each in codes & set(CHECKS))
+    about_mains = any(matter_of(each) == "mains" for each in codes_behind(code, inputs))
     return "finding.accept-mains" if about_mains else "finding.accept"
 
 

@@ -8,6 +8,7 @@ from typing import Any, TypedDict
 from django.db.models import F, FilteredRelation, Q, QuerySet, Subquery
 from django.utils import timezone
 
+from calc.checking.deferral import codes_behind, deferral
 from calc.checks import RULES_VERSION
 from inventory.base.models.checked import CheckState
 from inventory.capability_document import CapabilityDocument, SubjectShape
@@ -85,6 +86,8 @@ class CheckShape(TypedDict):
     verdict: str | None
     verdicts: VerdictsShape
     findings: list[FindingShape]
+    deferral: str | None
+    """Who decides about what was found, where it can hurt somebody; told once for all findings."""
     figures: dict[str, Any]
     finished_at: datetime | None
     error: str | None
@@ -135,6 +138,7 @@ def _show_check(rows: list[dict[str, Any]]) -> CheckShape:
     done = next((row for row in checks if row["checks__state"] == CheckState.DONE), None)
     state = _state(kit, newest)
     shown = newest if newest is not None and state in CheckState.values else None
+    found = show_findings(shown["checks__id"]) if shown and state == CheckState.DONE else []
     return {
         "kit": kit["id"],
         "version": kit["version"],
@@ -142,7 +146,8 @@ def _show_check(rows: list[dict[str, Any]]) -> CheckShape:
         "state": state,
         "verdict": shown["checks__verdict"] if shown else None,
         "verdicts": _verdicts(shown) if shown else NO_VERDICTS,
-        "findings": show_findings(shown["checks__id"]) if shown and state == CheckState.DONE else [],
+        "findings": found,
+        "deferral": deferral(code for finding in found for code in codes_behind(finding["code"], finding["inputs"])),
         "figures": shown["checks__figures"] if shown else {},
         "finished_at": shown["checks__finished_at"] if shown else None,
         "error": shown["checks__error"] or None if shown else None,

@@ -3,9 +3,10 @@
 import pytest
 from django.db import IntegrityError, transaction
 
+from calc.checking.deferral import DECIDES, MATTER_OF_CODE, MATTER_OF_THEME
 from calc.checks import CHECKS
 from inventory.assembly import fingerprint, read_kits
-from inventory.checks.acceptance import MAINS_THEMES, verb_to_accept
+from inventory.checks.acceptance import verb_to_accept
 from inventory.models import Check, Finding, Kit
 from tests.inventory.gear import Gear, codes, drain_now
 
@@ -165,7 +166,9 @@ def test_a_missing_number_is_about_mains_if_a_check_of_mains_waits_for_it():
 
 def test_every_theme_of_mains_has_checks():
     """A file that is renamed must not take its findings away from electrics."""
-    assert {check.theme for check in CHECKS.values()} >= MAINS_THEMES
+    assert {check.theme for check in CHECKS.values()} >= set(MATTER_OF_THEME)
+    assert set(MATTER_OF_CODE) <= set(CHECKS)
+    assert {*MATTER_OF_THEME.values(), *MATTER_OF_CODE.values()} == set(DECIDES)
 
 
 def test_the_number_that_settles_most_kits_comes_first(gear: Gear, django_assert_num_queries):

@@ -34,7 +34,7 @@ class CompanyFactsForm(PageForm):
     rules = forms.ChoiceField(
         choices=[(rules, RULES[rules]) for rules in RULE_SETS],
         label="Rules for mains",
-        help_text="Another set checks every kit again. Local codes and a licensed electrician decide all the same.",
+        help_text="Another set checks every kit again.",
     )
     currency = forms.RegexField(
         r"^[A-Z]{3}$",

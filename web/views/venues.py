@@ -258,7 +258,7 @@ class CircuitForm(EditForm):
 class CircuitPageBase(VenueEditBase):
     """A circuit is edited as part of its venue: all of them are written at once."""
 
-    lead = "Ask whoever keeps the venue. Local codes and a licensed electrician decide what it may feed."
+    lead = "Ask whoever keeps the venue what it may feed."
 
     def others(self) -> list[CircuitFields]:
         """Return the circuits that stay, under the lock."""
