@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from calc.connectors import connector
 from calc.rig.kit import Port
 from calc.rig.poe_budget import budgets
-from calc.rig.wiring import CUT_DAMAGE, Node, Wired, exposed, follow, has_power, poe_feeds
+from calc.rig.wiring import CUT_DAMAGE, Node, Place, Wired, exposed, follow, has_power, poe_feeds
 from calc.vocabulary import SEVERITIES
+from inventory.drawings.purposes import Purpose, purpose_of
 from inventory.drawings.symbols import symbol_of
-from inventory.drawings.tape import Tape, tape
+from inventory.drawings.tape import NO_TAPE, Tape, tape
 
-NO_TAPE = Tape(code="", word="")
 MAINS = "mains"
 NOT_UNDER_LOAD = "not under load"
 KIND_WORDS = {"8p8c": "8P8C (RJ45)", "8p8c-rugged": "8P8C (RJ45)", "lc-duplex": "fibre", "lc-duplex-rugged": "fibre"}
@@ -60,6 +60,7 @@ class Hole:
     not_under_load: bool
     severity: str | None
     """The worst finding about this hole, or about what is right behind it."""
+    purpose: Purpose
 
     @property
     def is_dead(self) -> bool:
@@ -92,19 +93,33 @@ def holes(
 ) -> tuple[Hole, ...]:
     """Return the holes of a kit as planned, in the order of the case's ports, then of the other positions.
 
+    A kit that is packed in it has a lid of its own: only those of its holes stand here that this kit plugs into.
+
     Args:
         wired: The kit as planned.
         packed: The kit as it is packed, for damage; None leaves it out.
         proposals: Where the plug map puts devices that no link fixes.
         marks: Port → severity of the worst finding about it.
     """
-    case_first = sorted(exposed(wired), key=lambda node: wired.places[node[0]].position.role != "case")
     proposed = {proposal.hole: proposal.device for proposal in proposals}
+    shown = [node for node in exposed(wired) if node in proposed or _is_own(wired, node)]
+    case_first = sorted(shown, key=lambda node: wired.places[node[0]].position.role != "case")
     sources = _sources_by_hole(wired)
     return tuple(
         _hole(wired, number, node, packed, proposed.get(node), sources.get(node), marks or {})
         for number, node in enumerate(case_first, start=1)
     )
+
+
+def _is_own(wired: Wired, node: Node) -> bool:
+    """Tell whether a hole is of the kit itself, or of a kit packed in it and joined to something of its own."""
+    return not _is_of_inner(wired, wired.places[node[0]]) or any(
+        joint.within[-1:] and joint.within[-1] in wired.kits for joint in wired.joints_at.get(node, ())
+    )
+
+
+def _is_of_inner(wired: Wired, place: Place) -> bool:
+    return place.kit not in wired.kits or place.position.nested is not None
 
 
 def _hole(
@@ -142,6 +157,7 @@ def _hole(
         damage=damage,
         not_under_load=port.carries == "mains" and connector(port.connector).breaking_capacity is False,
         severity=max(about_it, key=SEVERITIES.index, default=None),
+        purpose=purpose_of(wired, node, source),
     )
 
 

@@ -45,7 +45,9 @@ def panel(holes: Sequence[Hole], *, name: str, linked: bool = False) -> Element:
 
 def spoken(hole: Hole) -> str:
     """Return a hole in words: ``Hole 3, LAN 3: camera 3, blue. Latch broken``."""
-    what = ", ".join(part for part in (hole.goes_in, hole.tape.word) if part) or "leave empty"
+    what = ", ".join(part for part in (hole.goes_in, hole.tape.word) if part) or "empty"
+    if hole.purpose.network:
+        what += f", for {hole.purpose.network}"
     more = [f"{kind} damaged" if kind not in {"dead", "intermittent"} else kind for kind in sorted(hole.damage)]
     if hole.severity is not None:
         more.append(f"a finding: {hole.severity}")
@@ -116,13 +118,16 @@ def _hole(hole: Hole, x: float, top: float) -> Iterator[Element | str]:
 
 def _tape_words(hole: Hole) -> str:
     if not hole.goes_in:
-        return "empty"
+        return short(hole.purpose.short) if hole.purpose.short else "empty"
     return hole.label if 0 < len(hole.label) <= TAPE_LETTERS else short(hole.goes_in)
 
 
 def _tape(hole: Hole, x: float, y: float) -> Iterator[Element]:
     if not hole.goes_in:
-        yield text(x + 21, y + 12.3, "empty", "tt m")
+        for_what = hole.purpose.tape
+        if for_what.code and hole.purpose.short:
+            yield element("rect", cls="n", fill=f"var(--{for_what.code})", x=x + 1, y=y + 0.5, width=4, height=16)
+        yield text(x + 22, y + 12.3, _tape_words(hole), "tt m")
         return
     yield element("rect", cls="n" if hole.planned else "n nk", x=x + 0.5, y=y, width=41, height=17)
     if hole.tape.code:

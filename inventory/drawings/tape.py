@@ -34,6 +34,9 @@ class Tape:
         return self.code.upper()
 
 
+NO_TAPE = Tape(code="", word="")
+
+
 def tape(written: str) -> Tape:
     """Return the tape for a colour as it was entered: letters of IEC 60757 or an English word, in any case."""
     key = written.strip().lower()

@@ -28,6 +28,7 @@ class ContentsRow:
     label: str
     role: str
     spec: str
+    unit: int | None
     tag: TagModel | None
     other_spec: str
     """The spec of the unit, where it is not the planned one."""
@@ -66,6 +67,7 @@ def _row(position: Position, said: list[Said]) -> ContentsRow:
         label=position.label,
         role=position.role,
         spec=position.spec.name,
+        unit=unit.id if unit is not None else None,
         tag=tag_model(unit.tag) if unit is not None else None,
         other_spec=unit.spec.name if unit is not None and other else "",
         state="empty" if unit is None else STATES.get(unit.state, ""),

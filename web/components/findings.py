@@ -1,7 +1,7 @@
 """A finding as a row that opens its arithmetic: every number it rests on, the margin, the source."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from inventory.checks.acceptance import verb_to_accept
@@ -65,6 +65,8 @@ class Finding:
     accepted: Accepted | None
     accept_verb: str = "finding.accept"
     """What a role must permit so that somebody may accept it."""
+    several: tuple["Finding", ...] = ()
+    """Those that were put into this one."""
 
 
 def findings(
@@ -72,6 +74,36 @@ def findings(
 ) -> tuple[Finding, ...]:
     """Return findings in the order given: worst first; ``typed_at`` says where what settles one is typed."""
     return tuple(_finding(shape, typed_at(shape)) for shape in shapes)
+
+
+GATHERED = {"position-empty": "places are empty"}
+"""Code → what several findings of it are together."""
+LEAST_GATHERED = 3
+
+
+def gathered(found: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return findings in their order, with those put into one that say the same of one place each."""
+    alike: dict[tuple[str, str], list[Finding]] = {}
+    for finding in found:
+        if finding.code in GATHERED and not finding.accepted:
+            alike.setdefault((finding.code, finding.severity), []).append(finding)
+    shown = []
+    for finding in found:
+        several = alike.get((finding.code, finding.severity), []) if not finding.accepted else []
+        if len(several) < LEAST_GATHERED:
+            shown.append(finding)
+        elif finding is several[0]:
+            words = f"{len(several)} {GATHERED[finding.code]}."
+            shown.append(
+                replace(
+                    finding,
+                    move=words,
+                    because="Pack them, or remove the places.",
+                    position=None,
+                    several=tuple(several),
+                )
+            )
+    return tuple(shown)
 
 
 def in_two(message: str) -> tuple[str, str]:

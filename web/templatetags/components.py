@@ -122,4 +122,5 @@ def draw_finding(
         "kit_address": kit_address,
         "wiring_address": wiring_address,
         "may_accept": finding.accept_verb in may_accept,
+        "verbs": may_accept,
     }

@@ -9,11 +9,12 @@ from django.utils.safestring import SafeString, mark_safe
 from calc.connectors import all_connectors
 from calc.rig.kit import Port
 from calc.vocabulary import NOTHING_FOUND, SEVERITIES
-from inventory.drawings.holes import NO_TAPE, Hole, Source
+from inventory.drawings.holes import Hole, Source
 from inventory.drawings.panel import panel
+from inventory.drawings.purposes import Purpose
 from inventory.drawings.svg import write
 from inventory.drawings.symbols import symbol_of
-from inventory.drawings.tape import COLOURS, Tape, tape
+from inventory.drawings.tape import COLOURS, NO_TAPE, Tape, tape
 from inventory.selectors.checks import RangeShape
 from inventory.services.tags import tag_of_number
 from web.components.bars import Figure, against, bar, settled_by
@@ -193,6 +194,7 @@ HOLE = Hole(
     damage=frozenset(),
     not_under_load=False,
     severity=None,
+    purpose=Purpose(segments=("VLAN 20 sound",), short="sound"),
 )
 EMPTY = replace(HOLE, device=None, goes_in="", tape=NO_TAPE)
 MAINS_PORT = Port(name="mains in", connector="mains-lock-20a-in", side="socket", carries="mains", face="outside")

@@ -85,7 +85,7 @@ class PackPage(Page):
         ledger = ledger_version()
         heading, kit = read_kit(kit_id)
         if self.wants_part() and "leave" in request.GET:
-            part = contents_part(kit, check_of(kit_id), may_edit=True)
+            part = contents_part(kit, check_of(kit_id), self.person())
             row = next((row for row in part.contents.rows if row.id == position_id), None)
             return self.show_part("web/parts/row.html", RowPart(row=row, part=part))
         form = self.form(PackForm, {"version": heading["version"], "ledger": ledger})
@@ -234,7 +234,7 @@ def after_edit(page: Page, kit_id: int, position_id: int) -> HttpResponse:
         return page.go_to(f"{address_of(kit_id)}#p{position_id}")
     _, kit = read_kit(kit_id)
     checked = checked_kit(kit)
-    part = contents_part(kit, checked.check, may_edit=True)
+    part = contents_part(kit, checked.check, page.person())
     edited = EditedPart(
         lid=lid_of(page, checked, drawn=checked.is_drawn, swap=True),
         part=part,

@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from calc.rig.kit import Kit as KitFacts
 from inventory.base.history import history_rows, show_history
+from inventory.base.models import User
 from inventory.base.models.checked import CheckState
 from inventory.checks.acceptance import REFUSALS
 from inventory.drawings.svg import write
@@ -30,7 +31,7 @@ from scheduling.selectors.kits import bookings_around
 from web.components import bars
 from web.components.brief import AskedLine, asked_lines
 from web.components.contents import Contents, ContentsRow, contents
-from web.components.findings import Finding, findings
+from web.components.findings import Finding, findings, gathered
 from web.components.history import HistoryLine, history_lines
 from web.components.kit_promises import KitPromise, kit_promises
 from web.components.links import LinkRow, link_rows
@@ -55,7 +56,7 @@ class Lid:
     failed: str
     """What broke the check off."""
     headline: Finding | None
-    """The worst finding that nobody accepted, or the worst of all where every one is accepted."""
+    """The worst finding that nobody accepted."""
     before: str
     """The verdict before the check that is under way or that broke off."""
     verdicts: tuple[Verdict, ...]
@@ -78,6 +79,7 @@ class ContentsPart:
     address: str
     contents: Contents
     may_edit: bool
+    may_flag: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +150,7 @@ class KitPage(Page):
             tag=tag_model(heading["tag"]) if heading["tag"] else None,
             weight=bars.plain("", check["figures"].get("weight_kg"), "kg").words if check["figures"] else "",
             lid=lid_of(self, checked, drawn=wiring.drawing is not None),
-            part=contents_part(kit, check, may_edit=may_edit),
+            part=contents_part(kit, check, self.person()),
             wiring=wiring,
             promises=kit_promises(bookings_around(kit_id, timezone.now()), kit_id),
             brief=brief_part(kit, may_edit=may_edit),
@@ -169,7 +171,7 @@ class LidPart(Page):
             return HttpResponse(status=204)
         _, kit = read_kit(kit_id)
         checked = checked_kit(kit)
-        part = contents_part(kit, checked.check, may_edit=self.person().may("kit.edit"))
+        part = contents_part(kit, checked.check, self.person())
         return self.show_part("web/parts/checked.html", CheckedPart(lid=lid_of(self, checked, drawn=True), part=part))
 
 
@@ -288,7 +290,7 @@ def address_of(kit_id: int) -> str:
 def lid_of(page: Page, checked: CheckedKit, *, drawn: bool, swap: bool = False) -> Lid:
     """Return the upper part of the page; ``drawn`` says that the wiring stands on the same page."""
     kit, check = checked.facts, checked.check
-    found = findings(check["findings"], lambda shape: typed_for_finding(kit, shape, page.person().may))
+    found = gathered(findings(check["findings"], lambda shape: typed_for_finding(kit, shape, page.person().may)))
     address = address_of(kit.id)
     last = check["last"]
     return Lid(
@@ -297,7 +299,7 @@ def lid_of(page: Page, checked: CheckedKit, *, drawn: bool, swap: bool = False) 
         wiring_address="" if drawn else f"{address}wiring/",
         checking=check["state"] in WAITING,
         failed=check["error"] or "" if check["state"] == CheckState.FAILED else "",
-        headline=next((each for each in found if not each.accepted), found[0] if found else None),
+        headline=next((each for each in found if not each.accepted), None),
         before=last["verdict"] if last is not None and check["state"] != CheckState.DONE else "",
         verdicts=verdicts(check),
         findings=found,
@@ -310,13 +312,14 @@ def lid_of(page: Page, checked: CheckedKit, *, drawn: bool, swap: bool = False) 
     )
 
 
-def contents_part(kit: KitFacts, check: CheckShape, *, may_edit: bool) -> ContentsPart:
-    """Return the table of contents."""
+def contents_part(kit: KitFacts, check: CheckShape, person: User) -> ContentsPart:
+    """Return the table of contents, with what somebody may do there."""
     return ContentsPart(
         kit=kit.id,
         address=address_of(kit.id),
         contents=contents(kit, check["findings"]),
-        may_edit=may_edit,
+        may_edit=person.may("kit.edit"),
+        may_flag=person.may("fault.report"),
     )
 
 
