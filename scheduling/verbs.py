@@ -144,7 +144,7 @@ EVENT_VERBS = (
         name="copy",
         does="Plan it again some days later, by the clock on the wall; its bookings become pencils.",
         stages=(Stage.ENQUIRY, Stage.CONFIRMED, Stage.CLOSED, Stage.CANCELLED),
-        takes=("shift_days", "name", "bookings"),
+        takes=("shift_days", "name", "bookings", "either_or"),
     ),
     Verb(
         name="close",

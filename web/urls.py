@@ -28,6 +28,7 @@ from web.views.units import page as units
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", today.TodayPage.as_view()),
+    path("notices/seen/", today.NoticesSeenPage.as_view()),
     path("find/", find.FindPage.as_view()),
     path("kits/", kits.KitListPage.as_view()),
     path("kits/compare/", kit_drafts.ComparePage.as_view()),

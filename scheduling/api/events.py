@@ -56,6 +56,7 @@ class CopyInput(StrictSerializer):
     shift_days = serializers.IntegerField(min_value=-MOST_DAYS, max_value=MOST_DAYS)
     name = TextField(allow_blank=False, required=False)
     bookings = serializers.BooleanField(required=False)
+    either_or = serializers.BooleanField(required=False)
 
 
 class EventInput(StrictSerializer):
@@ -180,6 +181,7 @@ class EventCopyView(ResourceView):
                 shift_days=given["shift_days"],
                 name=given.get("name"),
                 with_bookings=given.get("bookings", True),
+                either_or=given.get("either_or", False),
             ),
             lambda copied: shown_event(copied, clients=self.user().may("client.read")),
             status=201,

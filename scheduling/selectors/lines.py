@@ -13,6 +13,7 @@ from inventory.rows import has_case
 from scheduling.models import Booking, BookingState, Claim, Shortfall
 from scheduling.promises.alternatives import Gap, UnitAlternative, stand_ins
 from scheduling.promises.decide import Period
+from scheduling.promises.queue import AheadShape, places_of
 from scheduling.rows import expired, firm, in_force, open_shortfall, unreleased
 
 
@@ -75,6 +76,10 @@ class LineShape(TypedDict):
     booker: str | None
     promised: list[PromisedShape]
     lacks: list[LineShortfallShape]
+    rank: int | None
+    """Of a pencil that has not expired: its place among the pencils on its units, 1 first."""
+    before: list[AheadShape]
+    """Who is ahead of such a pencil, those who have a unit firmly first."""
 
 
 class ThingShape(TypedDict):
@@ -87,12 +92,12 @@ class ThingShape(TypedDict):
 
 
 def lines_of_event(event_id: int, now: datetime) -> list[LineShape]:
-    """Return the bookings of one event, cancelled ones last; three statements for any number."""
+    """Return the bookings of one event, cancelled ones last; four statements for any number."""
     return _lines(Q(event=event_id), now)
 
 
 def line_of(booking_id: int, now: datetime) -> LineShape | None:
-    """Return one booking, or None when there is no such booking; three statements."""
+    """Return one booking, or None when there is no such booking; four statements."""
     return next(iter(_lines(Q(pk=booking_id), now)), None)
 
 
@@ -129,8 +134,12 @@ def _lines(which: Q, now: datetime) -> list[LineShape]:
     promised, lacks = _promised(wanting), defaultdict(list)
     for lack in _shortfalls(Q(booking__in=wanting), now):
         lacks[lack["booking"]].append(lack)
+    pencils = [row["id"] for row in rows if row["state"] == BookingState.PENCIL and not row["expired"]]
+    places = places_of(pencils, now)
     for row in rows:
         row["promised"], row["lacks"] = promised[row["id"]], lacks[row["id"]]
+        place = places.get(row["id"])
+        row["rank"], row["before"] = (None, []) if place is None else (place.rank, place.before)
     return sorted(rows, key=lambda row: (row["state"] == BookingState.CANCELLED, row["id"]))
 
 

@@ -31,6 +31,8 @@ class ShowShape(TypedDict):
     """Bookings that are confirmed."""
     pencilled: int
     """Bookings in pencil that have not expired."""
+    either_or_name: str | None
+    """The choice of dates that it is one of."""
     short: int
     """How many things its bookings in force lack; of a past show, what it went without."""
     zone: str
@@ -58,6 +60,7 @@ def show_rows(now: datetime) -> QuerySet[Event, ShowShape]:
     return rows_as(
         ShowShape,
         Event.objects.all(),
+        either_or_name="either_or__name",
         venue_name="venue__name",
         venue_zone="venue__timezone",
         confirmed=Coalesce(Subquery(bookings.filter(confirmed()).annotate(n=Count("pk")).values("n")), 0),

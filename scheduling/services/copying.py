@@ -10,11 +10,18 @@ from scheduling.models import Booking, BookingState, Event, EventState, Phase
 from scheduling.promises.decide import BOOK
 from scheduling.promises.verbs import allocate_bookings
 from scheduling.rows import not_cancelled
+from scheduling.services.either_or import add_date
 from scheduling.services.ordering import expiry
 
 
 def copy_event(
-    c: Change, event_id: int, *, shift_days: int, name: str | None = None, with_bookings: bool = True
+    c: Change,
+    event_id: int,
+    *,
+    shift_days: int,
+    name: str | None = None,
+    with_bookings: bool = True,
+    either_or: bool = False,
 ) -> int:
     """Return the id of a new enquiry like the event, some days later or earlier.
 
@@ -27,9 +34,11 @@ def copy_event(
         shift_days: Days from the old event to the new one; not zero. [d]
         name: Of the new event; that of the old one unless given.
         with_bookings: Whether what is booked is pencilled for the new one.
+        either_or: Whether only one of the two, and of the dates tied to the old one, will be taken.
 
     Raises:
         NotFoundError: there is no such event.
+        WrongStateError: a date to choose from is an enquiry without confirmed bookings, and the old event is not.
     """
     event = row_at(Event, event_id)
     later = _Shift(event, shift_days)
@@ -47,6 +56,8 @@ def copy_event(
     )
     if with_bookings:
         _pencil_again(c, event, copied, later)
+    if either_or:
+        add_date(c, event.pk, copied.pk)
     c.touch("event", copied.pk)
     c.record("event", copied.pk, "copy", copied.name, copied_from=event.pk)
     return copied.pk

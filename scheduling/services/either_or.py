@@ -45,6 +45,26 @@ def tie_dates(c: Change, *, name: str, event_ids: Collection[int]) -> int:
     return choice.pk
 
 
+def add_date(c: Change, event_id: int, other_id: int) -> None:
+    """Make an enquiry a further date of the choice that an event is one of; without one, the two are a new choice.
+
+    Raises:
+        WrongStateError: the event is no enquiry, or has confirmed bookings.
+    """
+    event = row_at(Event, event_id)
+    if event.either_or_id is None:
+        tie_dates(c, name=event.name, event_ids=[event_id, other_id])
+        return
+    if event.state != EventState.ENQUIRY:
+        raise WrongStateError(
+            f"{event.name} is {event.state}: only enquiries are dates to choose from.", state=event.state
+        )
+    other = row_at(Event, other_id)
+    other.either_or_id = event.either_or_id
+    other.version += 1
+    other.save()
+
+
 def untie_dates(c: Change, choice_id: int) -> None:
     """Let the events of a choice be events of their own again.
 

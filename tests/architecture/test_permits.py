@@ -32,7 +32,7 @@ OPEN = {
 """Addresses that answer people who are not signed in."""
 OPEN_METHODS = {("api/v1/tokens/", "POST")}
 
-BY_A_VIEWER = {"tokens/", "tokens/<slug:token_key>/", "account/", "notices/<row:notice_id>/seen/"}
+BY_A_VIEWER = {"tokens/", "tokens/<slug:token_key>/", "account/", "notices/<row:notice_id>/seen/", "notices/seen/"}
 BY_CREW = {
     *("faults/", "units/<row:unit_id>/fault/", "kits/<row:kit_id>/check/"),
     *("findings/<row:finding_id>/accept/", "kits/<row:kit_id>/findings/<row:finding_id>/"),  # what it is about decides

@@ -94,6 +94,7 @@ def route_of(stop: Stop) -> str | None:
 SENT_ONLY = {
     "sign-out/",  # a button, and then the page to sign in
     "begin/<str:key>/",  # before there is anybody; test_first_use goes there
+    "notices/seen/",  # a button of the first page
     "typed/",  # leads back to what was typed
     "kits/<row:kit_id>/check/",  # a button, and then the kit
     "problems/<slug:code>/",  # the same as without a stroke

@@ -23,7 +23,7 @@ pytestmark = pytest.mark.django_db
 
 MOST = 11
 PAGES = {
-    "/": 8,
+    "/": 9,
     "/find/": 2,
     "/find/?q=lamp": 9,
     "/find/?q=T9999A": 7,
@@ -66,7 +66,7 @@ PAGES = {
     "/faults/{hurting_id}/": 10,
     "/events/new/": 3,
     "/events/": 4,
-    "/events/{event_id}/": 10,
+    "/events/{event_id}/": 11,
     "/events/{event_id}/short/": 7,
     "/events/{event_id}/edit/": 6,
     "/events/{event_id}/confirm/": 4,
@@ -74,7 +74,14 @@ PAGES = {
     "/events/{event_id}/cancel/": 4,
     "/events/{event_id}/bookings/": 4,
     "/bookings/{booking_id}/confirm/": 7,
-    "/bookings/{pencil_id}/confirm/": 7,
+    "/bookings/{pencil_id}/confirm/": 8,
+    "/bookings/{booking_id}/": 6,
+    "/bookings/{pencil_id}/keep/": 8,
+    "/bookings/{pencil_id}/challenge/": 8,
+    "/bookings/{pencil_id}/rank/": 8,
+    "/bookings/{booking_id}/loosen/": 7,
+    "/bookings/{booking_id}/swap/": 8,
+    "/events/{event_id}/copy/": 3,
     "/bookings/{booking_id}/extend/": 7,
     "/bookings/{booking_id}/cancel/": 7,
     "/bookings/{booking_id}/stand-in/": 5,

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scheduling.models import BookingState
+from scheduling.promises.queue import AheadShape
 from scheduling.selectors.lines import LineShape, LineShortfallShape
 from web.components.in_the_way import REASONS
 from web.components.spans import moment, span
@@ -21,6 +22,17 @@ class Lack:
     """``Supply A: T0123X, promised elsewhere``."""
     rival_event: int | None
     rival_name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ahead:
+    """A booking that a pencil stands behind."""
+
+    booking: int
+    event: int
+    name: str
+    words: str
+    """``has it confirmed``, ``pencilled it earlier``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +54,10 @@ class BookedLine:
     more: tuple[TagModel, ...]
     """Of what it has, beyond the first few."""
     lacks: tuple[Lack, ...]
+    ahead: tuple[Ahead, ...]
+    """Of a pencil: who comes first."""
+    place: str
+    """``2nd in line``; empty for what is no pencil, or has nobody ahead."""
     short: int
     may_confirm: bool
     may_change: bool
@@ -79,11 +95,38 @@ def booked_line(shape: LineShape, *, may_change: bool) -> BookedLine:
         tags=tuple(shown[:FIRST_TAGS] if shape["spec"] is not None else ()),
         more=tuple(shown[FIRST_TAGS:] if shape["spec"] is not None else shown),
         lacks=tuple(lack_line(each) for each in shape["lacks"]),
+        ahead=ahead_lines(shape["before"]),
+        place=_place(shape),
         short=sum(each["quantity"] for each in shape["lacks"]),
         may_confirm=may_change and shape["state"] == BookingState.PENCIL and not shape["expired"],
         may_change=may_change and shape["state"] != BookingState.CANCELLED,
         over=over,
     )
+
+
+def ahead_lines(before: Sequence[AheadShape]) -> tuple[Ahead, ...]:
+    """Return who is ahead of a pencil, those who have it confirmed first."""
+    return tuple(
+        Ahead(
+            booking=each["booking"],
+            event=each["event"],
+            name=each["event_name"],
+            words="has it confirmed" if each["firm"] else "pencilled it earlier",
+        )
+        for each in before
+    )
+
+
+def _place(shape: LineShape) -> str:
+    if shape["rank"] is None or not shape["before"]:
+        return ""
+    return f"{ordinal(shape['rank'])} in line" if shape["rank"] > 1 else "waits"
+
+
+def ordinal(number: int) -> str:
+    """Return 1st, 2nd, 3rd, 11th."""
+    ending = "th" if number % 100 in {11, 12, 13} else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{ending}"
 
 
 def lack_line(shape: LineShortfallShape) -> Lack:

@@ -71,6 +71,8 @@ class InTheWay:
     bookable: int | None
     wanted: str
     """``wants 4, 2 short`` of what was asked for; empty where that is no number."""
+    rivals: str
+    """The bookings that have what is wanted, as a form sends them: ``12,15``."""
 
 
 def in_the_way(
@@ -98,6 +100,7 @@ def in_the_way(
         instead=tuple(like),
         beside=tuple(each for each in alternatives if each not in like),
         bookable=members.get("bookable"),
+        rivals=",".join(str(booking) for booking in sorted(ids_in(error)[0])),
         wanted=_wants(quantity, (quantity or 0) - members.get("bookable", 0)),
     )
 

@@ -5,10 +5,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from inventory.base.notices import mark_seen, notice_rows
 from scheduling.selectors.programme import ShowShape
 from scheduling.selectors.promises import LiveShortfallShape, shortfalls_beginning
 from scheduling.selectors.today import (
@@ -26,6 +28,7 @@ from web.components.faults import what_broke
 from web.components.in_the_way import CAUSES
 from web.components.promises import lack_line
 from web.components.tags import TagModel, tag_model
+from web.forms import PageForm
 from web.page import Page
 from web.views.bench.page import until as time_until
 
@@ -33,6 +36,7 @@ SOON = timedelta(days=14)
 MOST_RISKS = 12
 MOST_LINES = 4
 MOST_HELD = 8
+MOST_NOTICES = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +100,17 @@ class HeldLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NoticeLine:
+    """Something that others changed of what the person has booked."""
+
+    id: int
+    address: str
+    words: str
+    at: datetime
+    due: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TodayModel:
     title: str
     clock: str
@@ -112,6 +127,7 @@ class TodayModel:
     held: tuple[HeldLine, ...]
     more_held: int
     may_plan: bool
+    notices: tuple[NoticeLine, ...]
 
 
 class TodayPage(Page):
@@ -140,8 +156,40 @@ class TodayPage(Page):
             held=tuple(_held_line(one, now) for one in bench[:MOST_HELD]),
             more_held=max(len(bench) - MOST_HELD, 0),
             may_plan=self.person().may("event.edit"),
+            notices=notice_lines(self.person().pk),
         )
         return self.show("web/pages/today.html", page)
+
+
+class NoticesSeenPage(Page):
+    """``/notices/seen/``: the button that ticks off what was read."""
+
+    permits = {"POST": "notice.read"}
+    section = "/"
+
+    def post(self, request: HttpRequest) -> HttpResponse:
+        form = self.form(SeenForm)
+        if self.carry_out(form, lambda c: mark_seen(c, form.numbers())):
+            return self.go_to("/")
+        return self.refused(form, self.go_to("/"))
+
+
+class SeenForm(PageForm):
+    notices = forms.RegexField(r"^\d{1,18}(,\d{1,18})*$", max_length=1000, widget=forms.HiddenInput)
+
+    def numbers(self) -> list[int]:
+        return [int(number) for number in self.cleaned_data["notices"].split(",")]
+
+
+def notice_lines(person_id: int) -> tuple[NoticeLine, ...]:
+    """Return what a person has not ticked off yet, the newest first; one statement."""
+    rows = notice_rows(person_id).filter(seen_at__isnull=True).order_by("-id")[:MOST_NOTICES]
+    return tuple(
+        NoticeLine(
+            id=row["id"], address=f"/bookings/{row['object_id']}/", words=row["words"], at=row["at"], due=row["due_at"]
+        )
+        for row in rows
+    )
 
 
 def risks_of(

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
@@ -10,18 +11,15 @@ from django.utils import timezone
 from inventory.base.changes import Change, ledger_version
 from scheduling.models import BookingState
 from scheduling.selectors.lines import LineShape, line_of
-from scheduling.services.alternatives import reallocate, use_alternative
 from scheduling.services.bookings import cancel, confirm, extend
+from scheduling.services.bumping import Bump, bump_of
 from scheduling.services.powers import Powers
 from web.components.booked import BookedLine, booked_line
-from web.components.history import HistoryLine
-from web.components.in_the_way import InTheWay
 from web.components.spans import span
-from web.forms import PageForm, VersionedForm
+from web.forms import VersionedForm
 from web.instants import InstantField
-from web.page import Page
 from web.views.bookings.ordering import explained
-from web.views.bookings.trial import TrialModel, TrialPage
+from web.views.bookings.trial import TrialModel, TrialPage, losers
 from web.views.events.shows import address_of, read_show
 
 
@@ -33,6 +31,28 @@ class BookingModel(TrialModel):
     when: str
     previews: bool = False
     may_accept: bool = False
+    sure: bool = False
+    """Whom it hurts was shown: sent again, it is done."""
+
+
+class PushForm(VersionedForm):
+    """A form that can take what is in the way from those who have it; a refusal offers that."""
+
+    rivals = forms.RegexField(r"^\d{1,18}(,\d{1,18})*$", required=False, max_length=1000, widget=forms.HiddenInput)
+    reason = forms.CharField(max_length=300, required=False, widget=forms.HiddenInput)
+    push = forms.BooleanField(required=False, widget=forms.HiddenInput)
+
+    def pushed(self) -> tuple[list[int], str]:
+        """Return the bookings that may lose gear, and why; nothing unless the button for it was used."""
+        given = self.cleaned_data
+        if not given["push"]:
+            return [], ""
+        return [int(rival) for rival in given["rivals"].split(",") if rival], given["reason"]
+
+
+def _bump(form: VersionedForm) -> Bump | None:
+    assert isinstance(form, PushForm)  # only pages with such a form ask
+    return bump_of(*form.pushed())
 
 
 class BookingFormPage(TrialPage[VersionedForm]):
@@ -81,30 +101,53 @@ class BookingFormPage(TrialPage[VersionedForm]):
         )
 
 
-class ConfirmForm(VersionedForm):
+class ConfirmForm(PushForm):
     accept = forms.BooleanField(required=False, widget=forms.HiddenInput)
+    sure = forms.BooleanField(required=False, widget=forms.HiddenInput)
+    """The person has read whom it hurts."""
 
 
 class ConfirmPage(BookingFormPage):
     form_class = ConfirmForm
     verb = "confirmed"
 
+    def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
+        """Confirm; where somebody would lose something, say so first and ask again."""
+        if request.POST.get("verb") != "try" and "sure" not in request.POST:
+            self.begin()
+            form = self.make_form()
+            tried = self._try(form)
+            if tried is not None and tried.result:
+                page = replace(self.describe(form), losers=losers(tried.result), button="Confirm all the same")
+                return self.show(self.template, replace(page, sure=True))
+        return super().post(request, **kwargs)
+
     def describe(self, form: VersionedForm) -> BookingModel:
         return self.model(
             form,
             title=f"Confirm {booked_line(self.found, may_change=True).name}",
-            lead="In ink its units are promised to nobody else for that time.",
+            lead="Confirmed, its units are promised to nobody else for that time.",
             button="Confirm it",
         )
 
     def work(self, c: Change, form: VersionedForm) -> None:
-        accept = form.cleaned_data["accept"]
-        confirm(c, self.object_id(), accept_shortfalls=accept, powers=Powers.of(self.person()))
+        accept, bump = form.cleaned_data["accept"], _bump(form)
+        confirm(c, self.object_id(), accept_shortfalls=accept, bump=bump, powers=Powers.of(self.person()))
+
+
+class CancelForm(VersionedForm):
+    never_left = forms.BooleanField(required=False, label="It never left the store")
 
 
 class CancelPage(BookingFormPage):
-    form_class = VersionedForm
+    form_class = CancelForm
     verb = "cancelled"
+
+    def make_form(self) -> VersionedForm:
+        form = super().make_form()
+        if not is_out(self.found):
+            del form.fields["never_left"]
+        return form
 
     def describe(self, form: VersionedForm) -> BookingModel:
         has = len(self.found["promised"])
@@ -118,10 +161,11 @@ class CancelPage(BookingFormPage):
         )
 
     def work(self, c: Change, form: VersionedForm) -> None:
-        cancel(c, self.object_id(), powers=Powers.of(self.person()))
+        never_left = form.cleaned_data.get("never_left", False)
+        cancel(c, self.object_id(), never_left=never_left, powers=Powers.of(self.person()))
 
 
-class ExtendForm(VersionedForm):
+class ExtendForm(PushForm):
     starts_at = InstantField(label="From")
     ends_at = InstantField(label="Until")
     accept = forms.BooleanField(required=False, label="Keep what can be had; what cannot be had is short")
@@ -168,59 +212,9 @@ class ExtendPage(BookingFormPage):
             starts_at=given["starts_at"],
             ends_at=given["ends_at"],
             accept_shortfalls=given.get("accept", False),
+            bump=_bump(form),
             powers=Powers.of(self.person()),
         )
-
-
-class StandInForm(PageForm):
-    unit = forms.IntegerField(min_value=1, max_value=2**63 - 1, required=False, widget=forms.HiddenInput)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StandInModel:
-    title: str
-    back: str
-    back_words: str
-    form: PageForm
-    way: InTheWay | None
-    since: tuple[HistoryLine, ...] = ()
-
-
-class StandInPage(Page):
-    """``/bookings/{id}/stand-in/``: one button of the list of what is lacking. Without a unit it is dealt again."""
-
-    permits = {"GET": "booking.change-others", "POST": "booking.change-others"}
-    section = "/events/"
-
-    def get(self, request: HttpRequest, booking_id: int) -> HttpResponse:
-        return self.go_to(f"{address_of(self._line(booking_id)['event'])}short/")
-
-    def post(self, request: HttpRequest, booking_id: int) -> HttpResponse:
-        line = self._line(booking_id)
-        form = self.form(StandInForm)
-        short = request.POST.get("short", "")
-
-        def work(c: Change) -> None:
-            powers = Powers.of(self.person())
-            if form.cleaned_data["unit"] is not None and short.isdecimal() and len(short) < 19:
-                use_alternative(c, int(short), form.cleaned_data["unit"], powers=powers)
-            else:
-                reallocate(c, booking_id, powers=powers)
-
-        if self.carry_out(form, work):
-            return self.go_to(f"{address_of(line['event'])}?said=stood-in#short")
-        read_show(line["event"])
-        page = StandInModel(
-            title="It cannot stand in",
-            back=f"{address_of(line['event'])}short/",
-            back_words=f"What {line['event_name']} lacks",
-            form=form,
-            way=explained(form.refusal, "unit"),
-        )
-        return self.refused(form, self.show("web/pages/no_stand_in.html", page))
-
-    def _line(self, booking_id: int) -> LineShape:
-        return read_line(booking_id)
 
 
 def read_line(booking_id: int) -> LineShape:

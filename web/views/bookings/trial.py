@@ -23,7 +23,8 @@ class Loser:
     event: int
     name: str
     when: str
-    stand_ins: int
+    words: str
+    """``2 could stand in``, ``its pencil is behind then``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +77,14 @@ def losers(consequences: Sequence[dict[str, Any]]) -> tuple[Loser, ...]:
             event=each["event"],
             name=names.get(each["event"], ""),
             when=moment(datetime.fromisoformat(each["starts_at"])),
-            stand_ins=len(each["alternatives"]),
+            words=_loss(each),
         )
         for each in consequences
     )
+
+
+def _loss(consequence: dict[str, Any]) -> str:
+    if consequence["loses"] == "place":
+        return "its pencil is behind then"
+    number = len(consequence["alternatives"])
+    return f"{number} could stand in" if number else "nothing could stand in"

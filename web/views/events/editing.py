@@ -11,10 +11,9 @@ from inventory.base.changes import Change, ledger_version
 from scheduling.selectors.events import PhaseShape, phases_of
 from scheduling.selectors.programme import ShowShape
 from scheduling.selectors.venues import venue_choices
-from scheduling.services.events import EventFields, PhaseDraft, change_event_state, edit_event
+from scheduling.services.events import EventFields, PhaseDraft, edit_event
 from web.components.phases import NAMES
-from web.form_page import FormModel, FormPage
-from web.forms import EditForm, VersionedForm
+from web.forms import EditForm
 from web.instants import InstantField
 from web.views.bookings.ordering import explained
 from web.views.bookings.trial import TrialModel, TrialPage
@@ -154,64 +153,3 @@ def _initial(phases: list[PhaseShape]) -> dict[str, str | datetime]:
     for row, phase in enumerate(phases):
         initial |= {f"kind_{row}": phase["kind"], f"from_{row}": phase["starts_at"], f"until_{row}": phase["ends_at"]}
     return initial
-
-
-class EventStatePage(FormPage[VersionedForm]):
-    """Base of the verbs that bring an event into a state; each says first what it will change."""
-
-    permits = {"GET": "event.edit", "POST": "event.edit"}
-    section = "/events/"
-    noun = "event"
-    state: str
-    button: str
-    lead: str
-    grave = False
-
-    def object_id(self) -> int:
-        return int(self.kwargs["event_id"])
-
-    def begin(self) -> None:
-        self.found = read_show(self.object_id())
-
-    def make_form(self) -> VersionedForm:
-        return self.form(VersionedForm, {"version": self.found["version"], "ledger": ledger_version()})
-
-    def describe(self, form: VersionedForm) -> FormModel:
-        booked = self.found["confirmed"] + self.found["pencilled"]
-        return FormModel(
-            title=f"{self.button}: {self.found['name']}",
-            lead=self.lead.format(booked=f"{booked} {'booking' if booked == 1 else 'bookings'}"),
-            button=self.button,
-            grave=self.grave,
-            form=form,
-            back=address_of(self.object_id()),
-            back_words=self.found["name"],
-        )
-
-    def work(self, c: Change, form: VersionedForm) -> None:
-        change_event_state(c, self.object_id(), state=self.state)
-
-    def version(self) -> Callable[[], int]:
-        return lambda: read_show(self.object_id())["version"]
-
-    def after(self) -> str:
-        return f"{address_of(self.object_id())}?said={self.state}"
-
-
-class ConfirmEventPage(EventStatePage):
-    state = "confirmed"
-    button = "Confirm the event"
-    lead = "The show is on. Its pencils stay pencils until each is confirmed."
-
-
-class CloseEventPage(EventStatePage):
-    state = "closed"
-    button = "Close the event"
-    lead = "It is over, and everything is back. Nothing is booked for it any more, and its times stay."
-
-
-class CancelEventPage(EventStatePage):
-    state = "cancelled"
-    button = "Cancel the event"
-    lead = "{booked} end with it, and their units are free again at once. A cancelled event stays cancelled."
-    grave = True

@@ -10,6 +10,7 @@ from scheduling.selectors.bookings import GRAVE, grave_findings
 from scheduling.selectors.events import phases_of
 from scheduling.selectors.lines import LineShape, lines_of_event, shortfalls_of_event, things, with_alternatives
 from scheduling.selectors.venues import circuits_of
+from scheduling.verbs import EVENT_VERBS, Stage, legal_verbs
 from web.components.booked import BookedLine, Lack, booked_lines, lack_line
 from web.components.circuits import CircuitLine, circuit_lines
 from web.components.findings import in_two
@@ -24,7 +25,6 @@ WORST = 3
 """Findings that are shown of each kit."""
 STAND_INS = 4
 """Units that are offered for each thing that is lacking."""
-MOVES = {"enquiry": ("confirm", "cancel"), "confirmed": ("close", "cancel")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +65,8 @@ class EventModel:
     may_edit: bool
     may_stand_in: bool
     moves: tuple[str, ...]
+    either_or: str
+    """The choice of dates that it is one of; empty for an event of its own."""
     said: str
     ledger: int
 
@@ -100,7 +102,8 @@ class EventPage(Page):
             book=book_part(show, BookForm(things=things())) if books and show["state"] not in OVER else None,
             may_edit=may_edit,
             may_stand_in=self.person().may("booking.change-others"),
-            moves=MOVES.get(show["state"], ()) if may_edit else (),
+            moves=tuple(legal_verbs(EVENT_VERBS, Stage(show["state"]))) if may_edit else (),
+            either_or=show["either_or_name"] or "",
             said=request.GET.get("said", ""),
             ledger=show["ledger"],
         )
