@@ -10,6 +10,7 @@ FACES = ("outside", "inside")
 POE_ROLES = ("source", "load")
 POWER_ROLES = ("source", "load")
 BREAKER_CURVES = ("B", "C", "D")
+OUTLET_LEGS = ("L1", "L2", "L3", "L1-L2", "L2-L3", "L1-L3")  # of split phase L1 and L2, which some call A and B
 ALLOTMENTS = ("class", "negotiated", "measured")
 PROTECTION_CLASSES = ("I", "II", "III")
 POSITION_ROLES = ("case", "required", "spare", "optional")

@@ -36,7 +36,9 @@ PLAIN_PORT_COLUMNS = (
     "name", "connector", "side", "carries", "face", "through", "group", "speed_mbps", "pairs", "pinout",
 )  # fmt: skip
 POE_COLUMNS = {"role": "poe_role", "poe_class": "poe_class", "reduced_class_ok": "poe_reduced_class_ok"}
-POWER_COLUMNS = {name: f"power_{name}" for name in ("volts_min", "volts_max", "watts", "breaker_a", "curve", "rcd_ma")}
+POWER_COLUMNS = {
+    name: f"power_{name}" for name in ("volts_min", "volts_max", "watts", "breaker_a", "curve", "rcd_ma", "leg")
+}
 POWER_COLUMNS["role"] = "power_role"
 
 

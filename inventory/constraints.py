@@ -19,6 +19,7 @@ explain(
         "inventory_port_poe_role_known": Rule("A powered port is a source or a load."),
         "inventory_port_power_role_known": Rule("A power port is a source or a load."),
         "inventory_port_curve_known": Rule("A breaker curve is B, C or D."),
+        "inventory_port_leg_known": Rule("A leg is L1, L2, L3, or two of them."),
         "inventory_port_poe_class_in_range": Rule("A class of power over Ethernet is 0 to 8."),
         "inventory_port_class_needs_role": Rule("A class needs a role: source or load."),
         "inventory_port_volts_in_order": Rule("The highest volts are not below the lowest."),

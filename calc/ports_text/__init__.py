@@ -22,6 +22,7 @@ Items
     ``in`` ``out``                a port with volts or watts takes power, unless it says ``out`` or is made as an outlet
     ``breaker16`` ``breakerC16``  what protects a port that gives power, with its curve
     ``rcd30``                     the residual current of its protection, in mA; ``rcd0``: it has none
+    ``L1`` ``L1-L2`` ``legA``     the leg that an outlet hangs on, or the two; of split phase ``legA`` is ``L1``
     ``plug`` ``socket``           side; left out, it is ``socket``, but ``plug`` where power enters by a connector whose
                                   plug has the pins (the inlets of IEC 60309, NEMA, XLR-4)
     ``outside`` ``inside``        face; left out, it is ``inside``
@@ -146,6 +147,7 @@ def _power(said: Mapping[str, Any], role: str) -> PortPower:
         breaker_a=breaker_a,
         curve=curve,
         rcd_ma=said.get("rcd"),
+        leg=said.get("leg"),
     )
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from calc.connector_words import ALIASES, BY_DIRECTION
 from calc.connectors import Connector, all_connectors
 from calc.connectors import connector as connector_of
-from calc.ports_text.items import POWER_ITEMS, item
+from calc.ports_text.items import POWER_ITEMS, SOURCE_ITEMS, item
 from calc.ports_text.words import LONGEST_NAME, UnreadText, Word
 
 USUAL_BARREL = "dc-5.5x2.1"
@@ -178,6 +178,8 @@ def _refuse_power(entry: Entry) -> None:
         raise words[ways[1]].unread(f"“{words[ways[0]].text}” has already said the power")
     if "amperes" in said and "volts" not in said:
         raise words["amperes"].unread("amperes need volts beside them, as in “100-240V 2A”")
-    for about in ("breaker", "rcd"):
+    for about in SOURCE_ITEMS:
         if about in said and entry.role != "source":
-            raise words[about].unread("it protects what a port feeds: say “out”")
+            raise words[about].unread("it belongs to a port that gives power: say “out”")
+    if "leg" in said and (entry.carries != "mains" or (entry.connector.phases or 1) > 1):
+        raise words["leg"].unread("only a single-phase outlet of mains hangs on one leg, or between two")

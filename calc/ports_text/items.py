@@ -6,7 +6,7 @@ from typing import Any
 
 from calc.connector_words import POE_WORDS
 from calc.ports_text.words import Word
-from calc.vocabulary import BREAKER_CURVES, CARRIES, FACES, SIDES
+from calc.vocabulary import BREAKER_CURVES, CARRIES, FACES, OUTLET_LEGS, SIDES
 
 _HIGHEST_CLASS = 8  # IEEE 802.3 clauses 33 and 145
 _MOST_VOLTS = 1000.0  # the upper end of low voltage, IEC 60364-1
@@ -14,7 +14,9 @@ _MOST_WATTS = 1_000_000.0
 _MOST_BREAKER_A = 6300.0  # the largest rated current in common use, IEC 60947-2, from memory
 _MOST_RCD_MA = 30_000.0  # IEC 60947-2 annex B, from memory
 
-POWER_ITEMS = ("volts", "watts", "amperes", "volt-amperes", "breaker", "rcd")
+POWER_ITEMS = ("volts", "watts", "amperes", "volt-amperes", "breaker", "rcd", "leg")
+SOURCE_ITEMS = ("breaker", "rcd", "leg")
+"""What only a port that gives power has."""
 
 
 def item(word: Word) -> tuple[str, Any]:
@@ -67,6 +69,15 @@ def _rcd(word: Word, found: re.Match[str]) -> float:
     return 0.0 if float(found[1]) == 0 else _within(word, float(found[1]), _MOST_RCD_MA, "mA")
 
 
+def _leg(word: Word, found: re.Match[str]) -> str:
+    if found[3]:
+        return "L1" if found[3] == "a" else "L2"
+    leg = "-".join(f"L{line}" for line in sorted(filter(None, found.groups())))
+    if leg not in OUTLET_LEGS:
+        raise word.unread("a leg is a line (L1, L2, L3) or two different ones (L1-L2)")
+    return leg
+
+
 def _within(word: Word, value: float, most: float, unit: str) -> float:
     if not 0 < value <= most:
         raise word.unread(f"it must be above 0 and at most {most:g} {unit}")
@@ -84,6 +95,7 @@ _ITEMS: tuple[tuple[str, str, Callable[[Word, re.Match[str]], Any]], ...] = (
     ("watts", _NUMBER + "W", _watts),
     ("breaker", f"breaker([{''.join(BREAKER_CURVES).lower()}]?){_NUMBER}", _breaker),
     ("rcd", "rcd" + _NUMBER, _rcd),
+    ("leg", "l([1-3])(?:[–-]l([1-3]))?|leg([ab])", _leg),
 )
-_IN_CAPITALS_TOO = ("class", "breaker", "rcd")
+_IN_CAPITALS_TOO = ("class", "breaker", "rcd", "leg")
 _KEYWORDS: Mapping[str, tuple[str, ...]] = {"direction": ("in", "out"), "side": SIDES, "face": FACES, "signal": CARRIES}

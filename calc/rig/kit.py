@@ -51,6 +51,8 @@ class PortPower:
     curve: str | None = None
     rcd_ma: float | None = None
     """Rated residual current of the device that protects an outlet; 0 says that there is none. [mA]"""
+    leg: str | None = None
+    """Line of the inlet that a single-phase outlet hangs on, or the two between which it does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from calc.vocabulary import (
     BREAKER_CURVES,
     CARRIES,
     FACES,
+    OUTLET_LEGS,
     POE_ROLES,
     POWER_ROLES,
     SIDES,
@@ -34,6 +35,7 @@ class PortPowerInput(StrictSerializer):
     breaker_a = NumberField(max_value=10_000, allow_null=True, required=False)
     curve = serializers.ChoiceField(choices=BREAKER_CURVES, allow_null=True, required=False)
     rcd_ma = NumberField(max_value=10_000, allow_null=True, required=False)
+    leg = serializers.ChoiceField(choices=OUTLET_LEGS, allow_null=True, required=False)
 
 
 class PortInput(StrictSerializer):

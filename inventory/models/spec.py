@@ -1,7 +1,7 @@
 from django.db import models
 from django.db.models import Q
 
-from calc.vocabulary import BREAKER_CURVES, CARRIES, FACES, POE_ROLES, POWER_ROLES, SIDES, SPEC_KINDS
+from calc.vocabulary import BREAKER_CURVES, CARRIES, FACES, OUTLET_LEGS, POE_ROLES, POWER_ROLES, SIDES, SPEC_KINDS
 from inventory.base.columns import at_least, choices, one_of
 
 
@@ -65,6 +65,7 @@ class Port(models.Model):
     power_breaker_a = models.FloatField(null=True)
     power_curve = models.CharField(max_length=2, choices=choices(BREAKER_CURVES), null=True)
     power_rcd_ma = models.FloatField(null=True)
+    power_leg = models.CharField(max_length=5, choices=choices(OUTLET_LEGS), null=True)
 
     class Meta:
         ordering = ["sort", "id"]
@@ -76,6 +77,7 @@ class Port(models.Model):
             one_of("inventory_port_poe_role_known", "poe_role", POE_ROLES, null=True),
             one_of("inventory_port_power_role_known", "power_role", POWER_ROLES, null=True),
             one_of("inventory_port_curve_known", "power_curve", BREAKER_CURVES, null=True),
+            one_of("inventory_port_leg_known", "power_leg", OUTLET_LEGS, null=True),
             models.CheckConstraint(
                 name="inventory_port_poe_class_in_range",
                 condition=Q(poe_class__isnull=True) | Q(poe_class__range=(0, 8)),

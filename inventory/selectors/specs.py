@@ -36,6 +36,7 @@ class PortPowerShape(TypedDict):
     breaker_a: float | None
     curve: str | None
     rcd_ma: float | None
+    leg: str | None
 
 
 class PortShape(TypedDict):

@@ -9,7 +9,7 @@ from calc.connectors import all_connectors, connector
 from calc.errors import BadInput
 from calc.ports_text import MOST_PORTS, NOT_SWITCHING, UnreadText, parse
 from calc.rig.kit import Port, PortPoe, PortPower
-from calc.vocabulary import CARRIES, FACES, SIDES, SPEC_KINDS
+from calc.vocabulary import CARRIES, FACES, OUTLET_LEGS, SIDES, SPEC_KINDS
 
 SWITCH = "1-4 8p8c 1G class4 out; 5-8 8p8c 1G; dc 48-57V 78W"
 
@@ -121,6 +121,9 @@ def test_classes_and_their_direction(poe_class, direction, role):
         ("a c13 230V", "socket", PortPower(role="source", volts_min=230, volts_max=230)),
         ("a c13 breakerC10 rcd30", "socket", PortPower(role="source", breaker_a=10, curve="C", rcd_ma=30)),
         ("a c13 rcd0", "socket", PortPower(role="source", rcd_ma=0)),
+        ("a c13 L2", "socket", PortPower(role="source", leg="L2")),
+        ("a c13 l3-L1", "socket", PortPower(role="source", leg="L1-L3")),
+        ("a nema-5-20 120V out legB", "socket", PortPower(role="source", volts_min=120, volts_max=120, leg="L2")),
         ("a iec60309-32-3pne-400 400V", "plug", PortPower(role="load", volts_min=400, volts_max=400)),
         ("a iec60309-16-2pe-230 out breaker16", "socket", PortPower(role="source", breaker_a=16)),
         ("a nema-5-15 120V 100W", "plug", PortPower(role="load", volts_min=120, volts_max=120, watts=100)),
@@ -212,6 +215,8 @@ def as_text(port):
             items.append(f"breaker{port.power.curve or ''}{port.power.breaker_a:g}")
         if port.power.rcd_ma is not None:
             items.append(f"rcd{port.power.rcd_ma:g}")
+        if port.power.leg is not None:
+            items.append(port.power.leg)
     return " ".join(items)
 
 
@@ -226,7 +231,7 @@ def ports(draw, name):
         poe = draw(st.none() | st.builds(PortPoe, role=st.just(role), poe_class=st.integers(0, 8)))
     elif carries in ("mains", "dc", "usb"):
         low, high = sorted(draw(st.tuples(*[st.integers(1, 1000)] * 2)))
-        fed = role == "source"
+        fed, on_a_leg = role == "source", carries == "mains" and entry.phases != 3
         power = draw(
             st.builds(
                 PortPower,
@@ -237,6 +242,7 @@ def ports(draw, name):
                 breaker_a=st.sampled_from([6, 10, 16, 32]) if fed else st.none(),
                 curve=st.sampled_from(["B", "C", "D", None]) if fed else st.none(),
                 rcd_ma=st.sampled_from([None, 0, 10, 30, 300]) if fed else st.none(),
+                leg=st.sampled_from([None, *OUTLET_LEGS]) if fed and on_a_leg else st.none(),
             )
         )
     side = draw(st.sampled_from(entry.sides))

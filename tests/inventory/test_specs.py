@@ -168,6 +168,16 @@ def test_a_port_has_the_same_fields_in_calculation_interface_and_answer():
     assert power == set(inputs.PortPowerInput().fields) == set(shapes.PortPowerShape.__annotations__)
 
 
+def test_the_leg_of_an_outlet_reaches_calculation(gear: Gear):
+    spec = gear.spec("distro", ports_text="1 c13 230V L2; 2 c13 230V")
+    assert [port.power and port.power.leg for port in read_specs([spec])[spec].ports] == ["L2", None]
+    ports = gear.get(f"/specs/{spec}/")["ports"]
+    assert [port["power"]["leg"] for port in ports] == ["L2", None]
+    ports[0]["power"]["leg"] = "L4"
+    errors = gear.patch(f"/specs/{spec}/", {"ports": ports}, expect=400)["errors"]
+    assert [error["field"] for error in errors] == ["ports.0.power.leg"]
+
+
 def test_what_was_entered_reaches_calculation_unchanged(gear: Gear):
     sheets = {
         "power": {"rated_a": 1.6, "at_volts": 100, "power_factor": 0.95, "leakage_ma": 0.75, "protection_class": "I"},

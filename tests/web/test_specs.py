@@ -292,6 +292,15 @@ def test_one_port_is_changed_and_the_others_stay(reader, spec) -> None:
     assert list(Port.objects.exclude(name="DC in").values()) == before
 
 
+def test_the_leg_of_an_outlet_is_shown_and_changed(reader, spec) -> None:
+    reader("planner").post(at(spec, "ports/"), stamped(spec, ports_text="out 1-2 c13 230V rcd30 L1"))
+    assert "residual current 30 mA, on L1" in text(reader("planner").get(at(spec)))
+    typed = port_form(spec, 11, reader, leg="L3")
+    assert reader("planner").post(at(spec, "ports/11/"), typed).status_code == 303
+    legs = spec.ports.filter(connector="c13").values_list("name", "power_leg", "power_rcd_ma")
+    assert list(legs) == [("out 1", "L1", 30.0), ("out 2", "L3", 30.0)]
+
+
 def test_a_port_is_taken_off_the_sheet(reader, spec) -> None:
     reader("planner").post(at(spec, "ports/9/"), port_form(spec, 9, reader, remove="on"))
     assert [port.name for port in spec.ports.all()] == [*"12345678"]

@@ -98,6 +98,8 @@ def _watts_and_volts(power: PortPower) -> str:
     if power.rcd_ma is not None:
         stated = f"residual current {figure(power.rcd_ma)} mA"
         words.append(stated if power.rcd_ma else "no residual-current device")
+    if power.leg is not None:
+        words.append(f"on {power.leg}")
     return ", ".join(words) or "power, how much is not known"
 
 

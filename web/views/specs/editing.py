@@ -13,7 +13,7 @@ from calc.ports_text import LONGEST_TEXT
 from calc.rig.field_table import FIELDS
 from calc.rig.fields import Field
 from calc.rig.kit import Port, PortPoe, PortPower
-from calc.vocabulary import CARRIES, FACES, POE_ROLES, POWER_ROLES, PROVENANCES, SIDES, SPEC_KINDS
+from calc.vocabulary import CARRIES, FACES, OUTLET_LEGS, POE_ROLES, POWER_ROLES, PROVENANCES, SIDES, SPEC_KINDS
 from inventory.base.changes import Change, ledger_version
 from inventory.selectors.specs import one_spec, spec_and_facts
 from inventory.services.spec_rules import ports_from_text
@@ -189,6 +189,12 @@ class PortForm(VersionedForm):
     volts_min = forms.FloatField(min_value=0, max_value=1000, required=False, label="Lowest volts")
     volts_max = forms.FloatField(min_value=0, max_value=1000, required=False, label="Highest volts")
     watts = forms.FloatField(min_value=0, max_value=1_000_000, required=False, label="Watts at most")
+    leg = forms.ChoiceField(
+        choices=_or_nothing(OUTLET_LEGS, "not known"),
+        required=False,
+        label="Leg",
+        help_text="Of an outlet: the line of its inlet that it hangs on. Of split phase, A is L1 and B is L2.",
+    )
     origin = forms.ChoiceField(choices=ORIGINS, label="Its numbers came from")
     remove = forms.BooleanField(required=False, label="take this port off the sheet")
 
@@ -213,6 +219,7 @@ class PortPage(SpecFormPage[PortForm]):
         roles = {"poe_role": poe.role if poe else "", "poe_class": poe.poe_class if poe else None}
         origins = {value for path, value in self.spec["provenance"].items() if path.startswith(self._path())}
         rest = {"power_role": power.role if power else "", "origin": min(origins, default="data sheet")}
+        rest["leg"] = (power.leg if power else None) or ""
         return self.form(PortForm, {**self.stamp(), **plain, **numbers, **given, **roles, **rest})
 
     def describe(self, form: PortForm) -> FormModel:
@@ -249,7 +256,8 @@ def _changed(port: Port, given: dict[str, Any]) -> Port:
         poe = replace(standing, role=given["poe_role"], poe_class=given["poe_class"])
     if given["power_role"]:
         own = port.power or PortPower(role=given["power_role"])
-        power = replace(own, role=given["power_role"], **{name: given[name] for name in POWER_NUMBERS})
+        numbers = {name: given[name] for name in POWER_NUMBERS}
+        power = replace(own, role=given["power_role"], leg=given["leg"] or None, **numbers)
     return replace(
         port,
         name=given["name"],
