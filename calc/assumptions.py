@@ -53,11 +53,14 @@ def power_factor(spec: Spec) -> Given:
 
 
 def third_harmonic(spec: Spec) -> Given:
-    """Return the third harmonic over the fundamental current; by the size of its supply if nobody wrote it. [-]
+    """Return the third harmonic over the fundamental current. [-]
+
+    If nobody wrote it, it lies between none, as of a heater, and what a supply of that size makes at most.
 
     Source: common practice; the size at which it changes is that of IEC 61000-3-2.
     """
-    return stated(spec, "power.third_harmonic") or _by_size_of_supply(spec, "third_harmonic")
+    name = "power.third_harmonic"
+    return stated(spec, name) or Given.assumed_range(0.0, _by_size_of_supply(spec, "third_harmonic").high, name)
 
 
 def efficiency(spec: Spec) -> Given:

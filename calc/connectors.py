@@ -93,6 +93,18 @@ class Connector:
         """The sides that exist, plug first."""
         return tuple(side for side in SIDES if side in self.side_names)
 
+    @property
+    def lines(self) -> int:
+        """Line conductors of a mains connector: 3 of three phases, 2 of split phase with its neutral, else 1."""
+        if self.phases == 3:
+            return 3
+        return 2 if self.phases == 1 and self.neutral and self.poles == 3 else 1
+
+    @property
+    def pole(self) -> str | None:
+        """Of a single-pole connector the conductor that it is made for: L1, L2, L3, N or E; None of any other."""
+        return self.code.rpartition("-")[2].upper() if self.poles in (0, 1) and self.carries == "mains" else None
+
 
 @cache
 def _register() -> Mapping[str, Connector]:

@@ -15,9 +15,11 @@ from calc.checking.registry import check
 from calc.checks.couplers import mains_joints
 from calc.connectors import connector, rating_a
 from calc.given import Given, total, widest
-from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma, phase_current_a
-from calc.rig.demand import amperes, consumers, demand, own_va
+from calc.mains import continuous_limit_a, inrush_group, leakage_steps_ma
+from calc.rig.demand import consumers, demand
 from calc.rig.inputs import Input, as_input, port_reading
+from calc.rig.lines import line_a, line_load
+from calc.rig.neutrals import neutral_a
 from calc.rig.subjects import about, about_port, name_of
 from calc.rig.supply import supply_at, supply_of
 from calc.rig.wiring import Hop, Node, Place, Wired, fed_by, outlets_of, power_feeds
@@ -105,9 +107,7 @@ def _limits_a(breaker: Breaker) -> tuple[float, float]:
 
 
 def _current(wired: Wired, breaker: Breaker, hops: list[Hop]) -> Given:
-    va = total([demand(wired).of_inlet[hop.load] for hop in hops], "power.rated_a")
-    outlet = breaker.outlets[0]
-    return amperes(va, supply_at(wired, outlet).volts, wired.ports[outlet].connector)
+    return line_a(wired, [hop.load for hop in hops], supply_at(wired, breaker.outlets[0]).volts)
 
 
 def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
@@ -121,12 +121,12 @@ def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
         if asked is not None:
             yield asked
         return
-    is_stop = current.low > limit_a
+    is_stop, where = current.low > limit_a, line_load(wired, [hop.load for hop in breaker.hops]).where
     beyond = limit_a if is_stop else caution_a
     yield judged(
         about_port(wired, breaker.outlets[0]),
-        f"Move load from {breaker.name} to another breaker: {current.low:.1f} A behind {breaker.rated_a:g} A, "
-        f"where {beyond:g} A are {'the limit' if is_stop else 'good headroom'}. {ELECTRICIAN}",
+        f"Move load from {breaker.name} to another breaker: {current.low:.1f} A{where} behind "
+        f"{breaker.rated_a:g} A, where {beyond:g} A are {'the limit' if is_stop else 'good headroom'}. {ELECTRICIAN}",
         against(current, beyond, "A"),
         severity="stop" if is_stop else "caution",
         inputs=(
@@ -260,43 +260,28 @@ def _inrush(wired: Wired, breaker: Breaker, loads: int, groups: set[int], inputs
 
 @check("neutral-overload", "stop", "IEC 60364-5-52")
 def neutral_overload(wired: Wired) -> Iterator[Draft]:
-    """Even with the phases balanced, triplen harmonics put more in the neutral than the coupler carries."""
+    """What the legs do not cancel, and triplen harmonics, put more in the neutral than the coupler carries."""
     for hop, joint in mains_joints(wired):
         kind = connector(wired.ports[joint.b].connector)
         rated = rating_a(kind.code, wired.place_of(hop.load).kit.rules)
-        if kind.phases != 3 or not kind.neutral or rated is None:
+        if not (kind.lines > 1 and kind.neutral) or rated is None:
             continue
-        volts = supply_of(wired, hop).volts
-        loads = [one.load for one in consumers(wired, [hop])]
-        low = sum(_third_a(wired, node, volts)[0] for node in loads)
-        high = sum(_third_a(wired, node, volts)[1] for node in loads)
-        if high <= rated:
+        current = neutral_a(wired, hop.load, supply_of(wired, hop).volts)
+        if current.high <= rated:
             continue
-        compared = Compared(low=low, high=high, unit="A", limit=rated)
-        if low <= rated:
+        compared, loads = against(current, rated, "A"), [one.load for one in consumers(wired, [hop])]
+        if current.low <= rated:
             yield from _ask_harmonic(wired, loads, hop, compared)
             continue
         yield judged(
             about_port(wired, hop.load),
-            f"Take load off {name_of(wired, hop.load)} or use a larger feed: {low:.1f} A go through its "
-            f"neutral, rated {rated:g} A, however well the phases are balanced. {ELECTRICIAN}",
+            f"Take load off {name_of(wired, hop.load)} or use a larger feed: {current.low:.1f} A at least go "
+            f"through its neutral, rated {rated:g} A. {ELECTRICIAN}",
             compared,
             inputs=tuple(
                 as_input(wired.place_of(node).path, third_harmonic(wired.place_of(node).spec)) for node in loads
             ),
         )
-
-
-def _third_a(wired: Wired, node: Node, volts: float) -> tuple[float, float]:
-    """Return the least and the most third-harmonic current of a load: all of it goes through the neutral. [A]"""
-    place = wired.place_of(node)
-    va, share = own_va(wired, place, node), third_harmonic(place.spec)
-    return va.low / volts * _of_effective(share.low), va.high / volts * _of_effective(share.high)
-
-
-def _of_effective(third: float) -> float:
-    """Return the third harmonic as a share of the effective current. [-]"""
-    return third / phase_current_a(1.0, third)
 
 
 def _ask_harmonic(wired: Wired, loads: list[Node], hop: Hop, compared: Compared) -> Iterator[Draft]:

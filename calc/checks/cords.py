@@ -3,7 +3,7 @@
 Figures for planning; local codes, the venue's rules and a licensed electrician decide.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
@@ -13,17 +13,17 @@ from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
-from calc.connectors import connector
 from calc.errors import LEAST_ABOVE_ZERO
 from calc.given import Given, total, widest
-from calc.load_volts import at_current
+from calc.load_volts import at_current, at_worst_leg
 from calc.mains import loop_limit_ohm
 from calc.rig.cables import DROP_C, FAULT_C, MAINS, conductor_ohm
-from calc.rig.demand import amperes, demand, own_va
+from calc.rig.demand import demand, own_va
 from calc.rig.inputs import Input, as_input, port_reading
+from calc.rig.lines import line_a, line_load, scaled
 from calc.rig.subjects import about_port, name_of
-from calc.rig.supply import Supply, label_of, supply_at, supply_of
-from calc.rig.wiring import Hop, Lead, Node, PowerPath, Wired, inlets_of, leads_to, power_feeds, power_paths
+from calc.rig.supply import DEEPEST, Supply, label_of, supply_at, supply_of
+from calc.rig.wiring import Hop, Lead, Node, PowerPath, Wired, hops_over, inlet_of, leads_to, power_feeds, power_paths
 from calc.rules import rule_set
 
 DROP = "IEC 60364-5-52; NEC 210.19"
@@ -81,32 +81,36 @@ def _worst_of(drafts: list[Draft]) -> Iterator[Draft]:
 def _lost_share(wired: Wired, hop: Hop) -> Given:
     """Return what is lost between an inlet and what feeds it, as a share of the volts there. [-]
 
-    A three-phase cord loses volts along one conductor, by the current of a phase; any other one out and back.
+    A cord of several lines loses them on the line that carries most, and along the neutral by what the others do not
+    cancel; any other one out and back.
     """
     between = leads_to(wired, hop)
     if not between:
         return Given.known(0.0, "data sheet", "cable.length_m")
-    coupler, volts = wired.ports[hop.load].connector, supply_of(wired, hop).volts
-    drawn = demand(wired)
-    through = drawn.through_joint[hop.run.joints[-1].number] if hop.run.joints else drawn.of_inlet[hop.load]
-    current = amperes(through, volts, coupler)
+    volts, crossing = supply_of(wired, hop).volts, [hop.load]
+    if hop.run.joints:
+        crossing = [one.load for one in hops_over(wired, hop.run.joints[-1])]
+    each = [scaled(va, 1 / volts) for va in line_load(wired, crossing).each]
     ohm = total([conductor_ohm(lead, DROP_C) for lead in between], "cable.length_m")
-    phases = 3 if connector(coupler).phases == 3 else 1
+    settled = ohm.settled and all(current.settled for current in each)
     return Given(
-        _share(volts, current.low, ohm.low, phases),
-        _share(volts, current.high, ohm.high, phases),
-        "unknown" if not (current.settled and ohm.settled) else ohm.provenance,
-        through.name if not current.settled else "cable.length_m",
+        _share(volts, [current.low for current in each], ohm.low),
+        _share(volts, [current.high for current in each], ohm.high),
+        "unknown" if not settled else ohm.provenance,
+        "cable.length_m" if all(current.settled for current in each) else "power.rated_a",
     )
 
 
-def _share(volts: float, current_a: float, ohm: float, phases: int) -> float:
-    if ohm < LEAST_ABOVE_ZERO:
+def _share(volts: float, each_a: Sequence[float], ohm: float) -> float:
+    if ohm < LEAST_ABOVE_ZERO or not each_a:
         return 0.0
-    if current_a == inf:
+    if inf in each_a:
         return inf
-    lost = at_current(volts, current_a, 1000, ohm, phases).lost_v
-    return (lost or 0.0) / volts
+    if len(each_a) == 1:
+        lost = at_current(volts, each_a[0], 1000, ohm)
+    else:
+        lost = at_worst_leg(volts, tuple(each_a), 1000, ohm)
+    return (lost.lost_v or 0.0) / volts
 
 
 def _judge_drop(wired: Wired, drop: Drop) -> Iterator[Draft]:
@@ -210,15 +214,15 @@ def _least_rcd_ma(wired: Wired, breaker: Breaker) -> float | None:
 
 def _rcds_before(wired: Wired, outlet: Node) -> Iterator[float | None]:
     """Return what is stated of residual current devices at an outlet and on the way up from it. [mA]"""
-    waiting, seen = [outlet], {outlet}
-    while waiting:
-        node = waiting.pop()
+    node: Node | None = outlet
+    for _ in range(DEEPEST):
+        if node is None:
+            return
         power = wired.ports[node].power
         yield power.rcd_ma if power is not None else None
-        hops = [power_feeds(wired).hops[inlet] for inlet in inlets_of(wired, node)[:1]]
-        above = [hop.source for hop in hops if hop.is_fed and hop.source not in seen]
-        seen.update(above)
-        waiting.extend(above)
+        inlet = inlet_of(wired, node)
+        hop = power_feeds(wired).hops[inlet] if inlet is not None else None
+        node = hop.source if hop is not None and hop.is_fed else None
 
 
 def _loop_ohm(wired: Wired, hops: tuple[Hop, ...]) -> Given:
@@ -285,7 +289,7 @@ def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:
     name = lead.spec.name if lead.spec is not None else "the drum"
     rated = lead.sheet.coiled_a
     va = demand(wired).of_inlet[hop.load]
-    current = amperes(va, supply_of(wired, hop).volts, wired.ports[hop.load].connector)
+    current = line_a(wired, [hop.load], supply_of(wired, hop).volts)
     if current.high == 0 or (rated is not None and current.high <= rated):
         return
     if rated is None:

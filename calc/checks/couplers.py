@@ -13,15 +13,15 @@ from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.connectors import connector, rating_a
 from calc.given import Given
-from calc.rig.demand import amperes, demand
+from calc.rig.demand import demand
 from calc.rig.inputs import Input, as_input, port_reading
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.kit import Port
+from calc.rig.lines import line_a, line_load
 from calc.rig.sheets import CableSheet
 from calc.rig.subjects import about_port, name_of
 from calc.rig.supply import DEEPEST, label_of, supply_of
-from calc.rig.wiring import Hop, Joint, Node, Wired, fits, outlets_of, power_feeds
-from calc.rig.wiring.power import inlets_of
+from calc.rig.wiring import Hop, Joint, Node, Wired, fits, hops_over, inlet_of, outlets_of, power_feeds
 from calc.rules import cord_rated_a
 
 FUSED_PLUGS = frozenset({"bs1363"})
@@ -91,13 +91,12 @@ def coupler_overload(wired: Wired) -> Iterator[Draft]:
 def _overloaded(wired: Wired) -> Iterator[Draft]:
     for hop, joint in mains_joints(wired):
         va = demand(wired).through_joint[joint.number]
-        parts = list(_parts(wired, hop, joint))
-        yield from _judge_part(wired, hop, va, wired.ports[joint.b].connector, parts, _hops_over(wired, joint))
+        yield from _judge_part(wired, hop, va, list(_parts(wired, hop, joint)), hops_over(wired, joint))
     for hop in power_feeds(wired).hops.values():
         if wired.ports[hop.load].carries == "mains":
             parts = list(_own_parts(wired, hop))
             va = demand(wired).of_inlet[hop.load]
-            yield from _judge_part(wired, hop, va, wired.ports[hop.load].connector, parts, [hop])
+            yield from _judge_part(wired, hop, va, parts, [hop])
 
 
 def _one_a_place(drafts: Iterable[Draft]) -> Iterator[Draft]:
@@ -113,11 +112,12 @@ def _one_a_place(drafts: Iterable[Draft]) -> Iterator[Draft]:
     yield from worst.values()
 
 
-def _judge_part(wired: Wired, hop: Hop, va: Given, coupler: str, parts: list[Part], hops: list[Hop]) -> Iterator[Draft]:
+def _judge_part(wired: Wired, hop: Hop, va: Given, parts: list[Part], hops: list[Hop]) -> Iterator[Draft]:
     part = min(parts, key=lambda part: part.rated_a, default=None)
     if part is None:
         return
-    current = amperes(va, supply_of(wired, hop).volts, coupler)
+    loads = [one.load for one in hops]
+    current = line_a(wired, loads, supply_of(wired, hop).volts)
     carries = current.agrees(part.carries)
     breaker_a = _breaker_a(wired, hop.source)
     if carries or (breaker_a is not None and breaker_a <= part.rated_a):
@@ -129,8 +129,8 @@ def _judge_part(wired: Wired, hop: Hop, va: Given, coupler: str, parts: list[Par
         return
     yield judged(
         about_port(wired, part.node),
-        f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}, "
-        f"rated {part.rated_a:g} A. An electrician decides.",
+        f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}"
+        f"{line_load(wired, loads).where}, rated {part.rated_a:g} A. An electrician decides.",
         against(current, part.rated_a, "A"),
         inputs=(
             as_input(name_of(wired, hop.load), va),
@@ -153,7 +153,7 @@ def _own_parts(wired: Wired, hop: Hop) -> Iterator[Part]:
     label = place.spec.power.rated_a if place.spec.power is not None else None
     if label is not None:
         yield Part(name=f"the {place.spec.name}", rated_a=label, node=hop.load)
-    cable = _cable_a(place.spec.cable, rules, connector(port.connector).phases)
+    cable = _cable_a(place.spec.cable, rules, connector(port.connector).lines)
     if cable is not None:
         yield Part(name=f"the cable of the {place.spec.name}", rated_a=cable, node=hop.load)
 
@@ -168,10 +168,6 @@ def mains_joints(wired: Wired) -> Iterator[tuple[Hop, Joint]]:
                 yield hop, joint
 
 
-def _hops_over(wired: Wired, joint: Joint) -> list[Hop]:
-    return [hop for hop in power_feeds(wired).hops.values() if any(one is joint for one in hop.run.joints)]
-
-
 def _parts(wired: Wired, hop: Hop, joint: Joint) -> Iterator[Part]:
     """Return the couplers and the cord of a link that have a rating under the kit's rules."""
     rules = wired.place_of(hop.load).kit.rules
@@ -180,7 +176,7 @@ def _parts(wired: Wired, hop: Hop, joint: Joint) -> Iterator[Part]:
         if rated is not None:
             yield Part(name=f"the {connector(port.connector).name}", rated_a=rated, node=node)
     sheet = joint.cable.cable if joint.cable is not None else None
-    rated = _cable_a(sheet, rules, connector(wired.ports[joint.b].connector).phases)
+    rated = _cable_a(sheet, rules, connector(wired.ports[joint.b].connector).lines)
     if rated is not None and joint.cable is not None:
         yield Part(name=f"the {joint.cable.name}", rated_a=rated, node=joint.b)
 
@@ -193,11 +189,11 @@ def halves(wired: Wired, joint: Joint) -> Iterator[tuple[Node, Port]]:
         yield from ((joint.a, ends[0]), (joint.b, ends[1]))
 
 
-def _cable_a(sheet: CableSheet | None, rules: str, phases: int | None) -> float | None:
+def _cable_a(sheet: CableSheet | None, rules: str, lines: int) -> float | None:
     """Return what a cable carries: its fuse, its rating, or what the rules give for its gauge. [A]"""
     if sheet is None:
         return None
-    loaded = 3 if phases == 3 else 2
+    loaded = 3 if lines == 3 else 2  # of split phase the neutral carries only what the lines do not cancel
     by_gauge = None
     if sheet.area_mm2 is not None:
         by_gauge = cord_rated_a(rules, area_mm2=sheet.area_mm2, loaded_conductors=loaded)
@@ -246,10 +242,10 @@ def _breaker_above(wired: Wired, outlet: Node) -> tuple[Node, float] | None:
         if breaker_a is not None:
             return outlet, breaker_a
         sheet = wired.place_of(outlet).spec.power
-        inlets = inlets_of(wired, outlet)
-        if not inlets or (sheet is not None and sheet.output_va is not None):
+        inlet = inlet_of(wired, outlet)
+        if inlet is None or (sheet is not None and sheet.output_va is not None):
             return None  # what supplies by itself limits its own current
-        hop = power_feeds(wired).hops[inlets[0]]
+        hop = power_feeds(wired).hops[inlet]
         if not hop.is_fed:
             return None
         outlet = hop.source
@@ -264,8 +260,8 @@ def _is_protected(wired: Wired, hop: Hop, joint: Joint, part: Part, breaker_a: f
     )
     onward = [node for node in outlets_of(wired, hop.load) if wired.ports[node].carries == "mains"]
     behind_a = [_breaker_a(wired, node) for node in onward]
-    phases = connector(wired.ports[joint.b].connector).phases or 1
+    lines = connector(wired.ports[joint.b].connector).lines
     # Breakers behind protect what is in front of them, if all of them together let no more through.
-    by_breakers = bool(behind_a) and sum(ampere if ampere is not None else inf for ampere in behind_a) / phases
+    by_breakers = bool(behind_a) and sum(ampere if ampere is not None else inf for ampere in behind_a) / lines
     is_everyday = breaker_a <= EVERYDAY_CIRCUIT_A[wired.place_of(hop.load).kit.rules]
     return part.rated_a >= breaker_a or has_fuse or is_everyday or 0 < by_breakers <= part.rated_a

@@ -6,14 +6,15 @@ Figures for planning; local codes, the venue's rules and a licensed electrician 
 from collections.abc import Iterator
 
 from calc.checking.asking import ask_demand
-from calc.checking.compared import against
+from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.checks.circuits import ELECTRICIAN
-from calc.given import total
-from calc.rig.demand import demand
+from calc.rig.behind import behind, head_of
+from calc.rig.demand import demand, drawn
 from calc.rig.inputs import Input, as_input, reading
 from calc.rig.kinds import PASSING_KINDS
+from calc.rig.lines import source_load
 from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Hop, Node, Place, Wired, outlets_of, poe_feeds, power_feeds
 from calc.rig.wiring.power import gives_power
@@ -43,6 +44,7 @@ def _fed_twice(wired: Wired, place: Place) -> Iterator[Draft]:
         return
     fed = [power_feeds(wired).hops[node] for node in power_feeds(wired).inlets.get(place.id, ())]
     feeding = [hop for hop in fed if hop.is_fed and wired.ports[hop.load].carries == "mains"]
+    feeding = [hop for hop in feeding if head_of(wired, hop.load) == hop.load]
     shared = [hop for hop in feeding if _shares_an_outlet(wired, hop, feeding)]
     if len({hop.source for hop in shared}) < 2:
         return
@@ -62,31 +64,35 @@ def _shares_an_outlet(wired: Wired, hop: Hop, feeding: list[Hop]) -> bool:
 
 @check("source-overload", "stop", "ISO 8528-1; IEC 62040-3")
 def source_overload(wired: Wired) -> Iterator[Draft]:
-    """More is drawn from a generator, an inverter or an uninterruptible supply than it is rated for."""
+    """More is drawn from a generator, an inverter or an uninterruptible supply than it is rated for.
+
+    Where the legs of its outlets are written, each line gives its share of the rating at most.
+    """
     for place_id, outlets in power_feeds(wired).outlets.items():
         place = wired.places[place_id]
         rated = place.spec.power.output_va if place.spec.power is not None else None
-        hops = [
-            hop
-            for outlet in outlets
-            if wired.ports[outlet].carries == "mains"
-            for hop in power_feeds(wired).by_source.get(outlet, ())
-        ]
+        mains = [outlet for outlet in outlets if wired.ports[outlet].carries == "mains"]
+        hops = [hop for outlet in mains for hop in power_feeds(wired).by_source.get(outlet, ())]
         if rated is None or not hops:
             continue
-        drawn = total([demand(wired).of_inlet[hop.load] for hop in hops], "power.rated_a")
-        if drawn.high <= rated:
-            continue
-        compared = against(drawn, rated, "VA")
-        if drawn.low <= rated:
-            asked = ask_demand(wired, hops, f"{place.path} carries it", compared)
-            if asked is not None:
-                yield asked
-            continue
+        va = drawn(wired, (node for hop in hops for node in behind(wired, hop.load)))
+        loaded = source_load(wired, mains)
+        compared, given = against(va, rated, "VA"), f"it is rated {rated:g} VA"
+        if compared.is_within and loaded.heaviest is not None:
+            compared = against(loaded.worst, rated / len(loaded.each), "VA")
+            given = f"{loaded.heaviest} gives {compared.limit:.0f} VA of its {rated:g} VA"
+        yield from _judge_source(wired, place, hops, compared, given)
+
+
+def _judge_source(wired: Wired, place: Place, hops: list[Hop], compared: Compared, given: str) -> Iterator[Draft]:
+    if compared.is_within is None:
+        asked = ask_demand(wired, hops, f"{place.path} carries it", compared)
+        if asked is not None:
+            yield asked
+    elif not compared.is_within:
         yield judged(
             about(place),
-            f"Feed less from {place.path}: {drawn.low:.0f} VA are drawn from it, and it is rated {rated:g} VA. "
-            f"{ELECTRICIAN}",
+            f"Feed less from {place.path}: {compared.low:.0f} VA are drawn from it, and {given}. {ELECTRICIAN}",
             compared,
             inputs=(
                 reading(place, "power", "output_va"),

@@ -5,15 +5,11 @@ from dataclasses import dataclass, field
 from math import inf
 
 from calc.assumptions import efficiency, power_factor, stated
-from calc.connectors import connector
 from calc.given import Given, total
 from calc.mains import label_va
+from calc.rig.behind import behind
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.wiring import Hop, Node, Place, Wired, fed_by, outlets_of, power_feeds
-
-THREE_PHASES = 3
-DEEPEST = 64
-"""Longer than any chain of distribution; one that long is a ring."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -33,27 +29,48 @@ def demand(wired: Wired) -> Demand:
 def _demand(wired: Wired) -> Demand:
     made = Demand()
     for node in power_feeds(wired).hops:
-        _of_inlet(wired, made, node, depth=0)
-    carried: dict[int, list[Given]] = {}
+        made.of_inlet[node] = drawn(wired, behind(wired, node), own(wired, node).name)
+    crossing: dict[int, list[Node]] = {}
     for node, hop in power_feeds(wired).hops.items():
         for joint in hop.run.joints:
-            carried.setdefault(joint.number, []).append(made.of_inlet[node])
-    made.through_joint = {number: total(parts, parts[0].name) for number, parts in carried.items()}
+            crossing.setdefault(joint.number, []).append(node)
+    made.through_joint = {
+        number: drawn(wired, (one for node in nodes for one in behind(wired, node)), made.of_inlet[nodes[0]].name)
+        for number, nodes in crossing.items()
+    }
     return made
 
 
-def _of_inlet(wired: Wired, made: Demand, node: Node, depth: int) -> Given:
-    if node not in made.of_inlet:
-        place, carries = wired.place_of(node), wired.ports[node].carries
-        onward = [
-            _of_inlet(wired, made, hop.load, depth + 1)
-            for outlet in outlets_of(wired, node)
-            if wired.ports[outlet].carries == carries and depth < DEEPEST
-            for hop in power_feeds(wired).by_source.get(outlet, ())
-        ]
-        own = own_va(wired, place, node) if carries == "mains" else own_w(wired, place, node)
-        made.of_inlet[node] = total([own, *onward], own.name)
-    return made.of_inlet[node]
+def drawn(wired: Wired, loads: Iterable[Node], name: str = "power.rated_a") -> Given:
+    """Return what the places of some inlets draw for themselves there, together.
+
+    What has several inlets among them draws its power once, through whichever of them (a redundant supply), unless the
+    sheet says at each inlet how much is drawn there.
+    """
+    by_place: dict[int, dict[Node, Given]] = {}
+    for node in loads:
+        by_place.setdefault(node[0], {})[node] = own(wired, node)
+    parts = [part for each in by_place.values() for part in _of_place(list(each.values()))]
+    return total(parts, name)
+
+
+def _of_place(parts: list[Given]) -> list[Given]:
+    """Return what counts of the draws at several inlets of one place."""
+    if all(part.name.startswith("ports.") for part in parts):
+        return parts
+    return [max(parts, key=lambda part: part.high)]
+
+
+def own(wired: Wired, node: Node) -> Given:
+    """Return what a place draws for itself at an inlet: VA of mains, otherwise W."""
+    return wired.once(_own_each)[node]
+
+
+def _own_each(wired: Wired) -> dict[Node, Given]:
+    return {
+        node: (own_va if wired.ports[node].carries == "mains" else own_w)(wired, wired.place_of(node), node)
+        for node in power_feeds(wired).hops
+    }
 
 
 def own_va(wired: Wired, place: Place, inlet: Node) -> Given:
@@ -133,16 +150,6 @@ def _divided(amount: Given, share: Given) -> Given:
 def between(low: float, high: float, provenance: str, name: str) -> Given:
     """Return a number between two ends; without an upper end it is not known, whatever it was made from."""
     return Given(low, high, "unknown" if high == inf else provenance, name)
-
-
-def amperes(va: Given, volts: float, connector_code: str) -> Given:
-    """Return the line current of a demand through a coupler: shared by its phases, where it has three. [A]
-
-    ``volts`` are line to neutral.
-    """
-    phases = connector(connector_code).phases or 1
-    per_ampere = volts * (THREE_PHASES if phases == THREE_PHASES else 1)
-    return between(va.low / per_ampere, va.high / per_ampere, va.provenance, va.name)
 
 
 def consumers(wired: Wired, hops: Iterable[Hop]) -> list[Hop]:

@@ -2,13 +2,17 @@
 
 from collections.abc import Iterable
 from math import inf
-from typing import TypedDict
+from typing import NotRequired, TypedDict
 
+from calc.connectors import connector
 from calc.given import Given, total
-from calc.rig.demand import amperes, demand, own_va
+from calc.rig.behind import lines_of
+from calc.rig.demand import demand, own_va
 from calc.rig.heat_sources import heat_w
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.kit import Kit
+from calc.rig.lines import line_a, line_load, scaled
+from calc.rig.neutrals import neutral_a
 from calc.rig.plug_map import placed_w
 from calc.rig.poe_budget import budgets
 from calc.rig.supply import supply_of
@@ -29,11 +33,21 @@ class SourceFigure(TypedDict):
     allotted_w: float | None
 
 
-class Figures(TypedDict):
+class FeedFigures(TypedDict):
+    """What comes in where the mains come into a kit."""
+
+    mains_a: float | None
+    """Of the line that carries most. [A]"""
+    neutral_a: NotRequired[float | None]
+    """At worst; only where the feed has several lines and a neutral. [A]"""
+    legs_a: NotRequired[dict[str, float | None]]
+    """Line → its current; only where every outlet says which leg it hangs on. [A]"""
+
+
+class Figures(FeedFigures):
     """The sums that a kit's page shows; None where they are not known."""
 
     mains_va: float | None
-    mains_a: float | None
     heat_w: float | None
     case_rise_celsius: float | None
     weight_kg: float | None
@@ -49,7 +63,7 @@ def figures(wired: Wired, kit: Kit) -> Figures:
     mains_va = _settled(_mains_va(wired, own))
     return Figures(
         mains_va=mains_va,
-        mains_a=_mains_a(wired, own, mains_va),
+        **_feed(wired, own, mains_va),
         heat_w=_settled([heat_w(wired, place) for place in own]),
         case_rise_celsius=_case_rise_celsius(wired, kit),
         weight_kg=_weight_kg(wired, kit),
@@ -68,20 +82,27 @@ def _mains_va(wired: Wired, own: list[Place]) -> list[Given]:
     return [own_va(wired, place, node) for place, node in first if node is not None]
 
 
-def _mains_a(wired: Wired, own: list[Place], mains_va: float | None) -> float | None:
-    """Return the current of each line at the kit's own feed: the inlet through which most of it comes. [A]"""
-    hops = power_feeds(wired).hops
-    inlets = [
-        node
-        for place in own
-        for node in power_feeds(wired).inlets.get(place.id, ())
-        if wired.ports[node].carries == "mains"
-    ]
-    if mains_va is None or not inlets:
-        return None
-    feed = max(inlets, key=lambda node: demand(wired).of_inlet[node].high)
-    volts, coupler = supply_of(wired, hops[feed]).volts, wired.ports[feed].connector
-    return round(amperes(Given.known(mains_va, "data sheet", ""), volts, coupler).high, DECIMALS)
+def _feed(wired: Wired, own: list[Place], mains_va: float | None) -> FeedFigures:
+    """Return the currents where mains come into the kit: through all inlets that nothing in it passes them on to.
+
+    They are reckoned at the one through which most of it comes; where that has several lines, by their legs as well.
+    """
+    fed = power_feeds(wired)
+    inlets = [node for place in own for node in fed.inlets.get(place.id, ()) if wired.ports[node].carries == "mains"]
+    passing = {node[0] for node in inlets}
+    feeds = [node for node in inlets if not (fed.hops[node].is_fed and fed.hops[node].source[0] in passing)]
+    if mains_va is None or not feeds:
+        return FeedFigures(mains_a=None)
+    most = max(feeds, key=lambda node: demand(wired).of_inlet[node].high)
+    volts, lines = supply_of(wired, fed.hops[most]).volts, lines_of(wired, most)
+    made = FeedFigures(mains_a=round(line_a(wired, feeds, volts).high, DECIMALS))
+    if len(lines) > 1 and connector(wired.ports[most].connector).neutral is not False:
+        made["neutral_a"] = _settled([neutral_a(wired, most, volts)])
+    loaded = line_load(wired, feeds)
+    if len(lines) > 1 and loaded.is_told:
+        each = [_settled([scaled(va, 1 / volts)]) for va in loaded.each]
+        made["legs_a"] = dict(zip(lines, each, strict=True))
+    return made
 
 
 def _settled(parts: Iterable[Given]) -> float | None:

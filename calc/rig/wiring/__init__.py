@@ -17,7 +17,17 @@ from calc.rig.wiring.graph import (
     wire,
 )
 from calc.rig.wiring.leads import Lead, leads, leads_to
-from calc.rig.wiring.power import Hop, PowerPath, fed_by, inlets_of, outlets_of, power_feeds, power_paths
+from calc.rig.wiring.power import (
+    Hop,
+    PowerPath,
+    fed_by,
+    hops_over,
+    inlet_of,
+    inlets_of,
+    outlets_of,
+    power_feeds,
+    power_paths,
+)
 from calc.rig.wiring.runs import Channel, Run, channels, follow, has_power, never
 from calc.rig.wiring.single_points import SinglePoint, single_points
 from calc.rig.wiring.switching import (
@@ -70,6 +80,8 @@ __all__ = [
     "fits",
     "follow",
     "has_power",
+    "hops_over",
+    "inlet_of",
     "inlets_of",
     "is_within",
     "kits_in",

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from calc.connectors import connector
 from calc.rig.kit import Port
-from calc.rig.wiring.graph import Node, Wired
+from calc.rig.wiring.graph import Joint, Node, Wired
 from calc.rig.wiring.runs import Run, follow
 
 MOST_HOPS = 64
@@ -81,6 +82,13 @@ def inlets_of(wired: Wired, outlet: Node) -> list[Node]:
     return joined or inlets
 
 
+def inlet_of(wired: Wired, outlet: Node) -> Node | None:
+    """Return the inlet by which the way up from an outlet goes on: the first that brings a line; None at its end."""
+    inlets = inlets_of(wired, outlet)
+    bringing = [node for node in inlets if connector(wired.ports[node].connector).pole not in ("N", "E")]
+    return next(iter((*bringing, *inlets)), None)
+
+
 def outlets_of(wired: Wired, inlet: Node) -> list[Node]:
     """Return the outlets that take their power from an inlet."""
     return [node for node in power_feeds(wired).outlets.get(inlet[0], []) if inlet in inlets_of(wired, node)]
@@ -97,6 +105,11 @@ def fed_by(wired: Wired, outlet: Node) -> Iterator[Hop]:
             waiting.extend(onward)
 
 
+def hops_over(wired: Wired, joint: Joint) -> list[Hop]:
+    """Return the inlets that a link leads to."""
+    return [hop for hop in power_feeds(wired).hops.values() if any(one is joint for one in hop.run.joints)]
+
+
 def power_paths(wired: Wired) -> tuple[PowerPath, ...]:
     """Return the way up from every inlet of mains and direct current; where there are several, by the first inlet."""
     return tuple(_path(wired, node) for node in power_feeds(wired).hops)
@@ -105,8 +118,8 @@ def power_paths(wired: Wired) -> tuple[PowerPath, ...]:
 def _path(wired: Wired, load: Node) -> PowerPath:
     hops = [power_feeds(wired).hops[load]]
     while hops[-1].is_fed and len(hops) < MOST_HOPS:
-        upward = inlets_of(wired, hops[-1].source)
-        if not upward:
+        upward = inlet_of(wired, hops[-1].source)
+        if upward is None:
             break
-        hops.append(power_feeds(wired).hops[upward[0]])
+        hops.append(power_feeds(wired).hops[upward])
     return PowerPath(load=load, hops=tuple(hops), origin=hops[-1].source)

@@ -363,6 +363,7 @@ def _wiring(checked: CheckedKit, *, at_once: bool) -> tuple[SafeString | None, s
 SUMS = (
     ("mains_va", "Mains, as apparent power", "VA"),
     ("mains_a", "Mains current", "A"),
+    ("neutral_a", "Neutral current", "A"),
     ("heat_w", "Heat inside", "W"),
     ("case_rise_celsius", "Warmer inside by", "K"),
     ("weight_kg", "Weight", "kg"),
@@ -379,6 +380,7 @@ def _figures(check: CheckShape) -> tuple[bars.Figure, ...]:
         for source in sums.get("poe", ())
     ]
     shown += [bars.plain(words, sums[name], unit) for name, words, unit in SUMS if sums.get(name) is not None]
+    shown += [bars.plain(f"Current on {leg}", current, "A") for leg, current in sums.get("legs_a", {}).items()]
     unknown = [words for name, words, _ in SUMS if name in sums and sums[name] is None]
     if unknown:
         shown.append(bars.Figure(name="Not known", words="; ".join(unknown), bar=None))
