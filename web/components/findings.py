@@ -8,6 +8,7 @@ from inventory.checks.acceptance import verb_to_accept
 from inventory.selectors.checks import FindingShape
 from web.components.bars import Bar, bar, settled_by
 from web.components.numbers import named_fact, with_unit
+from web.components.port_words import Told, plainly
 from web.components.ranges import decides, margin_words, value_words
 
 ORIGINS = {
@@ -70,10 +71,10 @@ class Finding:
 
 
 def findings(
-    shapes: Sequence[FindingShape], typed_at: Callable[[FindingShape], str] = lambda _: ""
+    shapes: Sequence[FindingShape], typed_at: Callable[[FindingShape], str] = lambda _: "", told: Told = plainly
 ) -> tuple[Finding, ...]:
     """Return findings in the order given: worst first; ``typed_at`` says where what settles one is typed."""
-    return tuple(_finding(shape, typed_at(shape)) for shape in shapes)
+    return tuple(_finding(shape, typed_at(shape), told) for shape in shapes)
 
 
 GATHERED = {"position-empty": "places are empty"}
@@ -114,7 +115,7 @@ def in_two(message: str) -> tuple[str, str]:
     return f"{move}.", because[:1].upper() + because[1:]
 
 
-def _finding(shape: FindingShape, typed_at: str) -> Finding:
+def _finding(shape: FindingShape, typed_at: str, told: Told) -> Finding:
     unit = shape["unit"] or ""
     move, because = in_two(shape["message"])
     drawn = bar(value=shape["value"], limit=shape["limit"], unit=unit, at_least=shape["at_least"], ends=shape["range"])
@@ -124,8 +125,8 @@ def _finding(shape: FindingShape, typed_at: str) -> Finding:
         id=shape["id"],
         code=shape["code"],
         severity=shape["severity"],
-        move=move,
-        because=because,
+        move=told(move),
+        because=told(because),
         bar=drawn,
         value=value_words(shape["value"], shape["range"], unit),
         limit="" if shape["limit"] is None else with_unit(shape["limit"], unit),

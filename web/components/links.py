@@ -7,11 +7,22 @@ from calc.rig.kit import Kit, Link
 from inventory.drawings.tape import Tape, tape
 
 
+@dataclass(frozen=True, slots=True)
+class NamedEnd:
+    """One end as people name it."""
+
+    place: str
+    port: str
+
+    def __str__(self) -> str:
+        return f"{self.place} {self.port}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LinkRow:
     id: int
-    a: str
-    b: str
+    a: NamedEnd
+    b: NamedEnd
     lead: str
     label: str
     tape: Tape
@@ -35,5 +46,5 @@ def link_row(link: Link, labels: dict[int, str]) -> LinkRow:
     )
 
 
-def _end(end: End, labels: dict[int, str]) -> str:
-    return f"{labels.get(end.position, '?')} {end.port}"
+def _end(end: End, labels: dict[int, str]) -> NamedEnd:
+    return NamedEnd(labels.get(end.position, "?"), end.port)

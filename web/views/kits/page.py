@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
@@ -37,6 +38,7 @@ from web.components.kit_promises import KitPromise, kit_promises
 from web.components.links import LinkRow, link_rows
 from web.components.missing import typed_for_finding
 from web.components.plug_map import PlugMap, no_plug_map, plug_map
+from web.components.port_words import ports_of, ports_set_apart
 from web.components.tags import TagModel, tag_model
 from web.components.verdicts import WAITING, Verdict, verdicts
 from web.page import Page
@@ -290,7 +292,9 @@ def address_of(kit_id: int) -> str:
 def lid_of(page: Page, checked: CheckedKit, *, drawn: bool, swap: bool = False) -> Lid:
     """Return the upper part of the page; ``drawn`` says that the wiring stands on the same page."""
     kit, check = checked.facts, checked.check
-    found = gathered(findings(check["findings"], lambda shape: typed_for_finding(kit, shape, page.person().may)))
+    told = ports_set_apart(ports_of(kit, checked.assembled.design if checked.assembled else None))
+    typed = partial(typed_for_finding, kit, may=page.person().may)
+    found = gathered(findings(check["findings"], typed, told))
     address = address_of(kit.id)
     last = check["last"]
     return Lid(
