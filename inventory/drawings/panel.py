@@ -126,7 +126,8 @@ def _tape(hole: Hole, x: float, y: float) -> Iterator[Element]:
     if not hole.goes_in:
         for_what = hole.purpose.tape
         if for_what.code and hole.purpose.short:
-            yield element("rect", cls="n", fill=f"var(--{for_what.code})", x=x + 1, y=y + 0.5, width=4, height=16)
+            yield element("rect", cls="n", x=x + 0.5, y=y + 1, width=4, height=15)
+            yield element("rect", fill=f"var(--{for_what.code})", x=x + 1, y=y + 1.5, width=3, height=14)
         yield text(x + 22, y + 12.3, _tape_words(hole), "tt m")
         return
     yield element("rect", cls="n" if hole.planned else "n nk", x=x + 0.5, y=y, width=41, height=17)

@@ -129,3 +129,15 @@ def test_a_hole_of_the_lid_leads_to_its_row_by_keyboard(visit: Visit, gear: Gear
     page.locator("svg.face a").nth(2).focus()
     page.keyboard.press("Enter")
     assert page.url.endswith("#h3")
+
+
+def test_on_paper_a_kit_is_one_sheet_without_forms(visit: Visit, gear: Gear) -> None:
+    page = visit("planner", size=DESK)
+    page.goto(f"/kits/{gear.kit}/")
+    sheets = re.findall(rb"/Type\s*/Page\b(?!s)", page.pdf(prefer_css_page_size=True))
+    assert len(sheets) == 1
+    page.emulate_media(media="print")
+    for kept in ("#headline", ".face", "table.plugs", "table.contents", ".lid-findings", ".lid-figures"):
+        expect(page.locator(kept)).to_be_visible()
+    for left_out in page.locator("form, button, .btn, #wiring-part").all():
+        expect(left_out).to_be_hidden()
