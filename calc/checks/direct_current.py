@@ -192,7 +192,7 @@ DC_C = 20.0
 
 
 def _is_measured(lead: Lead) -> bool:
-    return lead.sheet.length_m is not None and (lead.sheet.area_mm2 is not None or lead.sheet.awg is not None)
+    return bool(lead.sheet.length_m) and (lead.sheet.area_mm2 is not None or lead.sheet.awg is not None)
 
 
 def _too_few_volts(wired: Wired, hop: Hop, left: LoadVolts, least_v: float, between: list[Lead]) -> Draft:
