@@ -95,11 +95,11 @@ def _feed(wired: Wired, own: list[Place], mains_va: float | None) -> FeedFigures
         return FeedFigures(mains_a=None)
     most = max(feeds, key=lambda node: demand(wired).of_inlet[node].high)
     volts, lines = supply_of(wired, fed.hops[most]).volts, lines_of(wired, most)
-    made = FeedFigures(mains_a=round(line_a(wired, feeds, volts).high, DECIMALS))
+    made = FeedFigures(mains_a=_settled([line_a(wired, feeds, volts)]))
     if len(lines) > 1 and connector(wired.ports[most].connector).neutral is not False:
         made["neutral_a"] = _settled([neutral_a(wired, most, volts)])
     loaded = line_load(wired, feeds)
-    if len(lines) > 1 and loaded.is_told:
+    if len(lines) > 1 and loaded.is_told and len(loaded.each) == len(lines):
         each = [_settled([scaled(va, 1 / volts)]) for va in loaded.each]
         made["legs_a"] = dict(zip(lines, each, strict=True))
     return made

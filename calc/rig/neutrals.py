@@ -43,7 +43,9 @@ def _uneven_a(lined: LineLoad, volts: float) -> Given:
     if not all(current.settled for current in each):
         return between(0.0, max(current.high for current in each), provenance, name)
     amounts = [current.low for current in each]
-    left = abs(amounts[0] - amounts[1]) if len(amounts) == 2 else neutral_current_a(*amounts)
+    if len(amounts) < 3:
+        return Given.known(abs(amounts[0] - sum(amounts[1:])), provenance, name)
+    left = neutral_current_a(*amounts)
     return Given.known(left, provenance, name)
 
 

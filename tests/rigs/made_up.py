@@ -11,6 +11,7 @@ from calc.vocabulary import (
     BREAKER_CURVES,
     CASE_BUILDS,
     FACES,
+    OUTLET_LEGS,
     PORT_DAMAGE,
     POSITION_ROLES,
     RETENTIONS,
@@ -136,6 +137,7 @@ def _power(chance: Random) -> Body:
         "breaker_a": chance.choice([None, 10, 16, 32, 125]),
         "curve": chance.choice([None, *BREAKER_CURVES]),
         "rcd_ma": chance.choice([None, 0, 30, 300]),
+        "leg": chance.choice([None, None, *OUTLET_LEGS]),
     }
 
 
