@@ -63,6 +63,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("bench/", bench.BenchPage.as_view()),
     path("bench/flag/", fault_flag.FlagByTagPage.as_view()),
     path("faults/<row:fault_id>/", faults.FaultPage.as_view()),
+    path("faults/<row:fault_id>/move/", faults.MovePage.as_view()),
     path("events/new/", event_new.NewEventPage.as_view()),
     path("", include("web.show_urls")),
     path("people/", people.PeoplePage.as_view()),
