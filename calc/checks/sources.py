@@ -7,17 +7,18 @@ from collections.abc import Iterator
 
 from calc.checking.asking import ask_demand
 from calc.checking.compared import Compared, against
-from calc.checking.drafts import Draft, judged
+from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
 from calc.checks.circuits import ELECTRICIAN
 from calc.rig.behind import behind, head_of
-from calc.rig.demand import demand, drawn
-from calc.rig.inputs import Input, as_input, reading
+from calc.rig.demand import demand, drawn, supplies_mains
+from calc.rig.inputs import Input, as_input, port_reading, reading
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.lines import source_load
 from calc.rig.subjects import about, about_port, name_of
-from calc.rig.wiring import Hop, Node, Place, Wired, outlets_of, poe_feeds, power_feeds
+from calc.rig.wiring import Hop, Node, Place, Wired, fed_by, outlets_of, poe_feeds, power_feeds
 from calc.rig.wiring.power import gives_power
+from calc.rules import rule_set
 
 JOINED = "IEC 60364-4-41; IEC 60364-5-55, 551.7"
 
@@ -39,8 +40,9 @@ def sources_joined(wired: Wired) -> Iterator[Draft]:
 
 
 def _fed_twice(wired: Wired, place: Place) -> Iterator[Draft]:
-    """Judge a box that passes mains on from several inlets to the same outlets."""
-    if place.spec.kind not in PASSING_KINDS:
+    """Judge a box that passes mains on from several inlets to the same outlets, unless a switch keeps them apart."""
+    sheet = place.spec.power
+    if place.spec.kind not in PASSING_KINDS or (sheet is not None and sheet.inlets_apart):
         return
     fed = [power_feeds(wired).hops[node] for node in power_feeds(wired).inlets.get(place.id, ())]
     feeding = [hop for hop in fed if hop.is_fed and wired.ports[hop.load].carries == "mains"]
@@ -51,8 +53,8 @@ def _fed_twice(wired: Wired, place: Place) -> Iterator[Draft]:
     sources = " and ".join(sorted(name_of(wired, hop.source) for hop in shared))
     yield Draft(
         subject=about(place),
-        message=f"Feed {place.path} from one supply only: {sources} both feed its outlets, and work in parallel unless "
-        f"a change-over switch keeps them apart. {ELECTRICIAN}",
+        message=f"Feed {place.path} from one supply only: {sources} both feed its outlets, and work in parallel. If a "
+        f"change-over switch keeps them apart, enter that on {place.spec.name}. {ELECTRICIAN}",
         inputs=tuple(Input(name=name_of(wired, hop.load), value=name_of(wired, hop.source)) for hop in shared),
     )
 
@@ -99,6 +101,48 @@ def _judge_source(wired: Wired, place: Place, hops: list[Hop], compared: Compare
                 *(as_input(name_of(wired, hop.load), demand(wired).of_inlet[hop.load]) for hop in hops),
             ),
         )
+
+
+@check("neutral-unbonded", "caution", "IEC 60364-5-55, 551.4; BS 7430 from memory")
+def neutral_unbonded(wired: Wired) -> Iterator[Draft]:
+    """Residual-current devices stand behind a source whose neutral is not bonded to earth: they see no fault.
+
+    A generator, an inverter or an uninterruptible supply on its battery makes a neutral of its own. Unless that is
+    bonded to earth, a first fault drives no current, and no device trips.
+    """
+    for place_id, outlets in power_feeds(wired).outlets.items():
+        place = wired.places[place_id]
+        mains = [outlet for outlet in outlets if wired.ports[outlet].carries == "mains"]
+        guarded = next((node for outlet in mains for node in _guarded(wired, outlet)), None)
+        sheet = place.spec.power
+        bonded = sheet.neutral_bonded if sheet is not None else None
+        if not mains or guarded is None or bonded or not supplies_mains(wired, place):
+            continue
+        word, earth = rule_set(place.kit.rules).residual_device_word, rule_set(place.kit.rules).earth_word
+        if bonded is None:
+            yield undecided(
+                about(place),
+                f"Enter whether the neutral of {place.spec.name} is bonded to {earth}: only then is it known whether "
+                f"the {word} at {name_of(wired, guarded)} trips.",
+                unlocks="power.neutral_bonded",
+            )
+            continue
+        yield Draft(
+            subject=about(place),
+            message=f"Bond the neutral of {place.path} to {earth} at one point, or do not rely on the {word} at "
+            f"{name_of(wired, guarded)}: without a bond it sees no fault. {ELECTRICIAN}",
+            inputs=(reading(place, "power", "neutral_bonded"), port_reading(wired, guarded, "power", "rcd_ma")),
+        )
+
+
+def _guarded(wired: Wired, outlet: Node) -> Iterator[Node]:
+    """Yield the outlets with a residual-current device at or behind an outlet that feeds something."""
+    hops = list(fed_by(wired, outlet))
+    behind_it = [onward for hop in hops for onward in outlets_of(wired, hop.load)]
+    for node in (outlet, *behind_it) if hops else ():
+        power = wired.ports[node].power
+        if power is not None and power.rcd_ma:
+            yield node
 
 
 @check("unfed", "stop", "common practice")

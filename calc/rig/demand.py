@@ -77,7 +77,7 @@ def own_va(wired: Wired, place: Place, inlet: Node) -> Given:
     """Return the apparent power that a place draws for itself at a mains inlet, at worst. [VA]"""
     spec, port = place.spec, wired.ports[inlet]
     sheet = spec.power
-    passes_on = spec.kind in PASSING_KINDS or _supplies_mains(wired, place)
+    passes_on = spec.kind in PASSING_KINDS or supplies_mains(wired, place)
     # What only passes mains on has a rating on its label; what draws has its draw there.
     if sheet is not None and sheet.rated_a is not None and sheet.at_volts is not None and not passes_on:
         provenance = spec.provenance.get("power.rated_a", "data sheet")
@@ -85,7 +85,7 @@ def own_va(wired: Wired, place: Place, inlet: Node) -> Given:
     watts = stated(spec, "power.max_w")
     if watts is None and port.power is not None and port.power.watts is not None:
         watts = Given.known(port.power.watts, "data sheet", f"ports.{inlet[1]}.power.watts")
-    if watts is None:
+    if watts is None and not supplies_mains(wired, place):
         watts = _drawn_by_supply_w(wired, place)
     if watts is not None:
         return _divided(watts, power_factor(spec))
@@ -94,7 +94,7 @@ def own_va(wired: Wired, place: Place, inlet: Node) -> Given:
     return Given.unknown("power.rated_a")
 
 
-def _supplies_mains(wired: Wired, place: Place) -> bool:
+def supplies_mains(wired: Wired, place: Place) -> bool:
     """Tell whether a place gives mains by a rating of its own: an uninterruptible supply, an inverter, a generator."""
     sheet = place.spec.power
     gives = any(wired.ports[node].carries == "mains" for node in power_feeds(wired).outlets.get(place.id, ()))
@@ -134,7 +134,24 @@ def own_w(wired: Wired, place: Place, inlet: Node) -> Given:
     written = stated(place.spec, "power.max_w")
     if written is not None:
         return written
+    if supplies_mains(wired, place):
+        return _divided(mains_w(wired, place), efficiency(place.spec))
     return Given.known(0.0, "data sheet", name) if place.spec.kind in PASSING_KINDS else Given.unknown(name)
+
+
+def mains_w(wired: Wired, place: Place) -> Given:
+    """Return the active power of all that a place feeds with mains, at worst. [W]"""
+    outlets = [node for node in power_feeds(wired).outlets.get(place.id, ()) if wired.ports[node].carries == "mains"]
+    hops = [hop for outlet in outlets for hop in power_feeds(wired).by_source.get(outlet, ())]
+    fed = {hop.load[0]: hop.load for hop in consumers(wired, hops)}
+    return total([_active_w(wired, node) for node in fed.values()], "power.max_w")
+
+
+def _active_w(wired: Wired, inlet: Node) -> Given:
+    """Return the watts of a mains inlet: as written, else no more than its volt-amperes. [W]"""
+    written = stated(wired.place_of(inlet).spec, "power.max_w")
+    va = own_va(wired, wired.place_of(inlet), inlet)
+    return written if written is not None else between(0.0, va.high, "unknown", va.name)
 
 
 def _divided(amount: Given, share: Given) -> Given:

@@ -15,6 +15,7 @@ from calc.rig.lines import line_a, line_load, scaled
 from calc.rig.neutrals import neutral_a
 from calc.rig.plug_map import placed_w
 from calc.rig.poe_budget import budgets
+from calc.rig.run_times import run_minutes
 from calc.rig.supply import supply_of
 from calc.rig.warm_cases import temperatures, warm_cases
 from calc.rig.weights import known_kg, parts_of
@@ -44,6 +45,14 @@ class FeedFigures(TypedDict):
     """Line → its current; only where every outlet says which leg it hangs on. [A]"""
 
 
+class RunTimeFigure(TypedDict):
+    """How long something runs what is linked to it from its own battery, new and full."""
+
+    position: int
+    label: str
+    minutes: float | None
+
+
 class Figures(FeedFigures):
     """The sums that a kit's page shows; None where they are not known."""
 
@@ -52,6 +61,7 @@ class Figures(FeedFigures):
     case_rise_celsius: float | None
     weight_kg: float | None
     poe: list[SourceFigure]
+    run_times: list[RunTimeFigure]
 
 
 def figures(wired: Wired, kit: Kit) -> Figures:
@@ -68,6 +78,7 @@ def figures(wired: Wired, kit: Kit) -> Figures:
         case_rise_celsius=_case_rise_celsius(wired, kit),
         weight_kg=_weight_kg(wired, kit),
         poe=_poe(wired, own),
+        run_times=_run_times(wired, own),
     )
 
 
@@ -144,4 +155,13 @@ def _poe(wired: Wired, own: list[Place]) -> list[SourceFigure]:
         )
         for place_id, budget in budgets(wired).items()
         if place_id in ids
+    ]
+
+
+def _run_times(wired: Wired, own: list[Place]) -> list[RunTimeFigure]:
+    """Return the run time of each battery, and of each supply with one, that feeds something."""
+    return [
+        RunTimeFigure(position=place.id, label=place.label, minutes=None if minutes is None else round(minutes, 1))
+        for place in own
+        for minutes in run_minutes(wired, place)
     ]

@@ -32,6 +32,8 @@ class PowerSheet:
     output_volts: float | None = number("output voltage", "V", most=1000, may_be_zero=False, matters_for=GIVES_POWER)
     output_w: float | None = number("rated output", "W", matters_for=GIVES_POWER)
     output_va: float | None = number("rated apparent output", "VA", may_be_zero=False)
+    neutral_bonded: bool | None = yes_or_no("neutral bonded to earth, of a source of its own")
+    inlets_apart: bool | None = yes_or_no("inlets kept apart by a change-over switch")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,6 +29,8 @@ class SpecPower(models.Model):
     output_volts = models.FloatField(null=True)
     output_w = models.FloatField(null=True)
     output_va = models.FloatField(null=True)
+    neutral_bonded = models.BooleanField(null=True)
+    inlets_apart = models.BooleanField(null=True)
 
     class Meta:
         constraints = [

@@ -103,6 +103,7 @@ SAMPLE_CALLS = [
     ("calc.streams.uncompressed_video_mbps", {"width": 1920, "height": 1080, "fps": 50.0, "bits_per_pixel": 20.0}),
     ("calc.streams.uplink_needed_mbps", {"streams": [6.0, 2.0], "overhead": 0.25}),
     ("calc.batteries.air_transport", {"wh": 99.0}),
+    ("calc.batteries.run_time_h", {"wh": 324.0, "load_w": 300.0, "efficiency": 0.9}),
     ("calc.batteries.watt_hours", {"volts": 11.1, "amp_hours": 10.0}),
     ("calc.heat.airflow_m3h", {"watts": 50.0, "rise_c": 15.0, "altitude_m": 300.0}),
     (

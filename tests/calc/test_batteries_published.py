@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import trapezoid
 
-from calc.batteries import air_transport, watt_hours
+from calc.batteries import air_transport, run_time_h, watt_hours
 from calc.errors import BadInput
 
 
@@ -17,6 +17,12 @@ def test_energy_is_what_a_steady_discharge_delivers(volts, amp_hours, hours):
     seconds = np.linspace(0, hours * 3600, 50)
     joules = trapezoid(np.full_like(seconds, volts * amp_hours / hours), seconds)
     assert watt_hours(volts, amp_hours) == pytest.approx(joules / 3600)
+
+
+@settings(deadline=None)
+@given(wh=st.floats(1, 5000), load_w=st.floats(1, 5000), efficiency=st.floats(0.1, 1))
+def test_what_is_drawn_over_the_run_time_is_what_the_battery_holds(wh, load_w, efficiency):
+    assert run_time_h(wh, load_w, efficiency) * load_w / efficiency == pytest.approx(wh)
 
 
 @pytest.mark.parametrize(

@@ -385,6 +385,10 @@ def _figures(check: CheckShape) -> tuple[bars.Figure, ...]:
     ]
     shown += [bars.plain(words, sums[name], unit) for name, words, unit in SUMS if sums.get(name) is not None]
     shown += [bars.plain(f"Current on {leg}", current, "A") for leg, current in sums.get("legs_a", {}).items()]
+    shown += [
+        bars.plain(f"Runs on its battery at most, {one['label']}", one["minutes"], "min")
+        for one in sums.get("run_times", ())
+    ]
     unknown = [words for name, words, _ in SUMS if name in sums and sums[name] is None]
     if unknown:
         shown.append(bars.Figure(name="Not known", words="; ".join(unknown), bar=None))
