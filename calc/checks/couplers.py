@@ -7,22 +7,21 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import inf
 
-from calc.checking.asking import ask_demand
-from calc.checking.compared import against
+from calc.checking.asking import ask_demand, ask_of_lead
+from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged
 from calc.checking.registry import check
 from calc.connectors import connector, rating_a
 from calc.given import Given
+from calc.rig.cables import cord_a
 from calc.rig.demand import demand
 from calc.rig.inputs import Input, as_input, port_reading
 from calc.rig.kinds import PASSING_KINDS
 from calc.rig.kit import Port
 from calc.rig.lines import line_a, line_load
-from calc.rig.sheets import CableSheet
 from calc.rig.subjects import about_port, name_of
 from calc.rig.supply import DEEPEST, label_of, supply_of
-from calc.rig.wiring import Hop, Joint, Node, Wired, fits, hops_over, inlet_of, outlets_of, power_feeds
-from calc.rules import cord_rated_a
+from calc.rig.wiring import Hop, Joint, Lead, Node, Wired, fits, hops_over, inlet_of, outlets_of, power_feeds
 
 FUSED_PLUGS = frozenset({"bs1363"})
 """Plugs with a fuse in them, so that they may be on a larger circuit. Source: BS 1363-1."""
@@ -38,8 +37,13 @@ class Part:
 
     name: str
     rated_a: float
+    """What it carries at most: so much is certainly too much for it beyond that."""
     node: Node
     """The port to point at."""
+    sure_a: float | None = None
+    """What it carries at least, where the tables leave that open; None: ``rated_a``."""
+    lead: Lead | None = None
+    """The cable that it is."""
 
     def carries(self, current_a: float) -> bool:
         """Tell whether it is rated for a current."""
@@ -121,6 +125,7 @@ def _judge_part(wired: Wired, hop: Hop, va: Given, parts: list[Part], hops: list
     carries = current.agrees(part.carries)
     breaker_a = _breaker_a(wired, hop.source)
     if carries or (breaker_a is not None and breaker_a <= part.rated_a):
+        yield from _ask_rating(wired, parts, min(current.high, inf if breaker_a is None else breaker_a))
         return  # a breaker that is no larger is judged by itself
     if carries is None:
         asked = ask_demand(wired, hops, f"{part.name} carries it", against(current, part.rated_a, "A"))
@@ -140,6 +145,14 @@ def _judge_part(wired: Wired, hop: Hop, va: Given, parts: list[Part], hops: list
     )
 
 
+def _ask_rating(wired: Wired, parts: list[Part], current_a: float) -> Iterator[Draft]:
+    """Ask what a cable carries of a size that the region's tables do not have, if they leave it open for a current."""
+    for part in parts:
+        if part.lead is not None and part.sure_a is not None and part.sure_a < current_a <= part.rated_a:
+            compared = Compared(low=part.sure_a, high=part.rated_a, unit="A", limit=current_a, at_least=True)
+            yield ask_of_lead(wired, part.lead, "cable.rated_a", f"{part.name} carries {current_a:.1f} A", compared)
+
+
 def _own_parts(wired: Wired, hop: Hop) -> Iterator[Part]:
     """Return what of a place itself limits what goes in at an inlet: its label, its cable and, unlinked, its inlet."""
     place, rules = wired.place_of(hop.load), wired.place_of(hop.load).kit.rules
@@ -153,9 +166,23 @@ def _own_parts(wired: Wired, hop: Hop) -> Iterator[Part]:
     label = place.spec.power.rated_a if place.spec.power is not None else None
     if label is not None:
         yield Part(name=f"the {place.spec.name}", rated_a=label, node=hop.load)
-    cable = _cable_a(place.spec.cable, rules, connector(port.connector).lines)
-    if cable is not None:
-        yield Part(name=f"the cable of the {place.spec.name}", rated_a=cable, node=hop.load)
+    yield from _own_cable(wired, hop)
+
+
+def _own_cable(wired: Wired, hop: Hop) -> Iterator[Part]:
+    place = wired.place_of(hop.load)
+    lead = Lead(spec=place.spec, at=hop.load, position=place.id)
+    if place.spec.kind in PASSING_KINDS:
+        yield from _cable(wired, lead, f"the cable of the {place.spec.name}", hop.load)
+
+
+def _cable(wired: Wired, lead: Lead, name: str, node: Node) -> Iterator[Part]:
+    """Return a cable as a part, if anything is known of what it carries."""
+    rules = wired.place_of(node).kit.rules
+    carries = cord_a(lead.sheet, rules, connector(wired.ports[node].connector).lines)
+    if carries is not None:
+        sure_a = None if carries.settled else carries.low
+        yield Part(name=name, rated_a=carries.high, node=node, sure_a=sure_a, lead=lead)
 
 
 def mains_joints(wired: Wired) -> Iterator[tuple[Hop, Joint]]:
@@ -175,10 +202,9 @@ def _parts(wired: Wired, hop: Hop, joint: Joint) -> Iterator[Part]:
         rated = rating_a(port.connector, rules)
         if rated is not None:
             yield Part(name=f"the {connector(port.connector).name}", rated_a=rated, node=node)
-    sheet = joint.cable.cable if joint.cable is not None else None
-    rated = _cable_a(sheet, rules, connector(wired.ports[joint.b].connector).lines)
-    if rated is not None and joint.cable is not None:
-        yield Part(name=f"the {joint.cable.name}", rated_a=rated, node=joint.b)
+    if joint.cable is not None:
+        lead = Lead(spec=joint.cable, at=joint.b, position=joint.link.cable)
+        yield from _cable(wired, lead, f"the {joint.cable.name}", joint.b)
 
 
 def halves(wired: Wired, joint: Joint) -> Iterator[tuple[Node, Port]]:
@@ -187,20 +213,6 @@ def halves(wired: Wired, joint: Joint) -> Iterator[tuple[Node, Port]]:
     ends = fits(wired)[joint.number].cable_ends
     if ends is not None:
         yield from ((joint.a, ends[0]), (joint.b, ends[1]))
-
-
-def _cable_a(sheet: CableSheet | None, rules: str, lines: int) -> float | None:
-    """Return what a cable carries: its fuse, its rating, or what the rules give for its gauge. [A]"""
-    if sheet is None:
-        return None
-    loaded = 3 if lines == 3 else 2  # of split phase the neutral carries only what the lines do not cancel
-    by_gauge = None
-    if sheet.area_mm2 is not None:
-        by_gauge = cord_rated_a(rules, area_mm2=sheet.area_mm2, loaded_conductors=loaded)
-    elif sheet.awg is not None:
-        by_gauge = cord_rated_a(rules, awg=sheet.awg, loaded_conductors=loaded)
-    known = [rated for rated in (sheet.rated_a, sheet.fuse_a, by_gauge) if rated is not None]
-    return min(known, default=None)
 
 
 EVERYDAY_CIRCUIT_A = {"iec": 16.0, "north_america": 20.0}
@@ -213,10 +225,17 @@ def unprotected_reduction(wired: Wired) -> Iterator[Draft]:
     """A thinner part hangs on a larger breaker, with no breaker or fuse of its own size between."""
     for hop, joint in mains_joints(wired):
         breaker = _breaker_above(wired, hop.source)
-        part = min(_parts(wired, hop, joint), key=lambda part: part.rated_a, default=None)
-        if breaker is None or part is None or _is_protected(wired, hop, joint, part, breaker[1]):
+        own = _own_cable(wired, hop) if hop.load in (joint.a, joint.b) else ()
+        parts = [*_parts(wired, hop, joint), *own]
+        part = min(parts, key=lambda part: part.rated_a, default=None)
+        if breaker is None or part is None:
             continue
         outlet, breaker_a = breaker
+        if _is_protected(wired, hop, joint, part.rated_a, breaker_a):
+            open_parts = [one for one in parts if one.sure_a is not None]
+            if not all(_is_protected(wired, hop, joint, one.sure_a or 0.0, breaker_a) for one in open_parts):
+                yield from _ask_rating(wired, open_parts, breaker_a)
+            continue
         yield judged(
             about_port(wired, hop.load),
             f"Put a breaker or fuse of {part.rated_a:g} A in front of {name_of(wired, hop.load)}: "
@@ -252,7 +271,7 @@ def _breaker_above(wired: Wired, outlet: Node) -> tuple[Node, float] | None:
     return None
 
 
-def _is_protected(wired: Wired, hop: Hop, joint: Joint, part: Part, breaker_a: float) -> bool:
+def _is_protected(wired: Wired, hop: Hop, joint: Joint, rated_a: float, breaker_a: float) -> bool:
     """Tell whether a part needs no protection of its own: by its size, by a fuse, or as everyday practice."""
     sheet = joint.cable.cable if joint.cable is not None else None
     has_fuse = (sheet is not None and sheet.fuse_a is not None) or any(
@@ -264,4 +283,4 @@ def _is_protected(wired: Wired, hop: Hop, joint: Joint, part: Part, breaker_a: f
     # Breakers behind protect what is in front of them, if all of them together let no more through.
     by_breakers = bool(behind_a) and sum(ampere if ampere is not None else inf for ampere in behind_a) / lines
     is_everyday = breaker_a <= EVERYDAY_CIRCUIT_A[wired.place_of(hop.load).kit.rules]
-    return part.rated_a >= breaker_a or has_fuse or is_everyday or 0 < by_breakers <= part.rated_a
+    return rated_a >= breaker_a or has_fuse or is_everyday or 0 < by_breakers <= rated_a

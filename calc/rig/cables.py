@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 
 from calc.assumptions import cord_awg, mains_area_mm2, stated
 from calc.conductors import awg_area_mm2, awg_ohm_per_km, flexible_ohm_per_km
@@ -12,7 +13,7 @@ from calc.rig.kit import Spec
 from calc.rig.sheets import CableSheet
 from calc.rig.subjects import name_of
 from calc.rig.wiring import Lead, Run, Wired
-from calc.rules import rule_set
+from calc.rules import cord_rated_a, rule_set
 
 COPPER_OHM_MM2_PER_M = 0.017241
 """Resistivity at 20 °C. Source: IEC 60028."""
@@ -131,3 +132,47 @@ def _ohm_per_km_of_gauge(awg: int, temperature_c: float) -> float:
     if awg in rule_set("north_america").awg_stranded_ohm_per_kft_at_75_c:
         return awg_ohm_per_km(awg, temperature_c)
     return _ohm_per_km(awg_area_mm2(awg), temperature_c)
+
+
+def cord_a(sheet: CableSheet, rules: str, lines: int) -> Given | None:
+    """Return what a mains cable carries: its fuse, its rating, or what the rules give for its size. [A]
+
+    Where the region's table has no cord of that size, it lies between the next thinner and the next thicker one.
+    None: nothing is known of the cable.
+    """
+    stated_a = [ampere for ampere in (sheet.rated_a, sheet.fuse_a) if ampere is not None]
+    by_size = _by_size_a(sheet, rules, loaded=3 if lines == 3 else 2)  # of split phase two lines are loaded
+    if by_size is None or (stated_a and not by_size.settled):
+        return Given.known(min(stated_a), "data sheet", "cable.rated_a") if stated_a else None
+    least = min([by_size.high, *stated_a])
+    return by_size if not by_size.settled else Given.known(least, "data sheet", "cable.rated_a")
+
+
+def _by_size_a(sheet: CableSheet, rules: str, loaded: int) -> Given | None:
+    if sheet.area_mm2 is not None:
+        rated, area_mm2 = cord_rated_a(rules, area_mm2=sheet.area_mm2, loaded_conductors=loaded), sheet.area_mm2
+    elif sheet.awg is not None:
+        rated, area_mm2 = cord_rated_a(rules, awg=sheet.awg, loaded_conductors=loaded), awg_area_mm2(sheet.awg)
+    else:
+        return None
+    if rated is not None:
+        return Given.known(rated, "data sheet", "cable.rated_a")
+    table = _cords_by_area(rules, loaded)
+    thinner = [rated_a for size, rated_a in table if size <= area_mm2 * SAME_SIZE]
+    thicker = [rated_a for size, rated_a in table if size >= area_mm2 / SAME_SIZE]
+    return Given.unknown("cable.rated_a", low=max(thinner, default=0.0), high=min(thicker, default=inf))
+
+
+SAME_SIZE = 1.01
+"""Areas that differ by less are one size: 0.82 mm² is 18 AWG, 0.823 mm² (ASTM B258). [-]"""
+
+
+def _cords_by_area(rules: str, loaded: int) -> list[tuple[float, float]]:
+    """Return the cords that a region's tables have, by area [mm²], with what each carries [A]."""
+    chosen = rule_set(rules)
+    by_area, by_awg = (
+        (chosen.cord_two_loaded_by_area_a, chosen.cord_two_loaded_by_awg_a)
+        if loaded == 2
+        else (chosen.cord_three_loaded_by_area_a, chosen.cord_three_loaded_by_awg_a)
+    )
+    return [*by_area.items(), *((awg_area_mm2(awg), rated) for awg, rated in by_awg.items())]

@@ -189,10 +189,10 @@ RIGS = (
             **several(4, "lamp", LAMP_2KW),
         },
         links=("drum:in - wall:1", *(f"lamp {n}:in - drum:{n}" for n in range(1, 5))),
-        finds={"coupler-overload": "stop"},
+        finds={"coupler-overload": "stop", "unprotected-reduction": "stop"},
         also=frozenset({"circuit-overload", "drum-coiled", "cord-drop"}),
-        why="Four outlets draw 34.8 A through a cable that carries 16 A unwound.",
-        source="IEC 61242",
+        why="Four outlets draw 34.8 A through a cable that carries 16 A unwound, and the breaker lets 32 A through.",
+        source="IEC 61242; IEC 60364-4-43, 433.2",
     ),
     Rig(
         name="fifty metres of thin cord to a 10 A load",

@@ -55,6 +55,48 @@ def test_a_cord_may_carry_less_than_its_couplers(cable, limit):
     assert [f.limit for f in found] == ([] if limit is None else [limit])
 
 
+@pytest.mark.parametrize(
+    ("rules", "size", "amperes", "outcome"),
+    [
+        ("north_america", {"area_mm2": 4.0}, 24, None),
+        ("north_america", {"area_mm2": 4.0}, 28, "asked"),
+        ("north_america", {"area_mm2": 4.0}, 31, "stopped"),
+        ("north_america", {"area_mm2": 0.82}, 10, None),
+        ("north_america", {"area_mm2": 0.82}, 11, "stopped"),
+        ("iec", {"awg": 12}, 24, None),
+        ("iec", {"awg": 12}, 30, "asked"),
+        ("iec", {"awg": 12, "rated_a": 30}, 30, None),
+        ("iec", {"awg": 28}, 1, "asked"),
+    ],
+)
+def test_a_size_that_the_table_lacks_lies_between_its_neighbours(rules, size, amperes, outcome):
+    """NFPA 70 table 400.5(A)(1): 12 AWG (3.3 mm2) 25 A, 10 AWG (5.3 mm2) 30 A, 18 AWG (0.82 mm2) 10 A; BS 7671 table
+    4F3A: 2.5 mm2 25 A, 4 mm2 32 A, 0.5 mm2 3 A. All from memory."""
+    volts = {"iec": 230, "north_america": 120}[rules]
+    coupler = "single-pole-cam-l1"  # carries more than any of these cables
+    ends = [mains(name, coupler, None, side=side) for name, side in (("a", "plug"), ("b", "socket"))]
+    cable = spec("cable", "cable", ends, cable=CableSheet(length_m=1, **size))
+    load = spec("load", "other", [mains("in", coupler, "load", side="plug")],
+                power=PowerSheet(max_w=amperes * volts, power_factor=1))  # fmt: skip
+    source = spec("source", "distro", [mains("out", coupler, "source", volts_max=volts)])
+    result = run(kit({"source": source, "load": load}, [("load:in - source:out", cable)], rules=rules), NOW)
+    assert ("cable.rated_a" in missing(result)) is (outcome == "asked")
+    assert len(findings(result, "coupler-overload")) == (outcome == "stopped")
+
+
+def test_a_breaker_above_what_a_cable_of_unlisted_size_surely_carries_is_asked_about():
+    ends = [mains(name, "iec60309-63-2pe-230", None, side=side) for name, side in (("a", "plug"), ("b", "socket"))]
+    cable = spec("cable", "cable", ends, cable=CableSheet(length_m=1, awg=12))
+    inlet = mains("in", "iec60309-63-2pe-230", "load", side="plug")
+    load = spec("load", "other", [inlet], power=PowerSheet(max_w=230, power_factor=1))
+    for breaker_a, asked, found in ((25, False, 0), (32, True, 0), (63, False, 1)):
+        outlet = mains("out", "iec60309-63-2pe-230", "source", breaker_a=breaker_a, rcd_ma=30)
+        things = {"source": spec("source", "distro", [outlet]), "load": load}
+        result = run(kit(things, [("load:in - source:out", cable)]), NOW)
+        assert ("cable.rated_a" in missing(result)) is asked
+        assert len(findings(result, "unprotected-reduction")) == found
+
+
 def test_what_several_loads_take_meets_in_the_inlet():
     outlet = spec("panel", "case", [mains("mains", "c19", "source", face="outside")])
     things = {"panel": outlet, "distro": distro(), **{f"load {n}": FITTING for n in span(2)}}
