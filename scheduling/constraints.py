@@ -39,6 +39,8 @@ explain(
         "scheduling_shortfall_names_one_unit": Rule("A shortfall that names a unit is about that one."),
         "scheduling_claim_only_firm_ones_stray": Rule("Only what is out with a confirmed booking can be a stray."),
         "scheduling_shortfall_one_beside_a_claim": Rule("One shortfall is open beside a claim."),
+        "scheduling_standin_one_a_position": Rule("A place of a booked kit has one stand-in."),
+        "scheduling_standin_unit_once_a_booking": Rule("A unit stands in once for a booking."),
         "scheduling_shortfall_quantity_positive": Rule("A shortfall is of at least one."),
     }
 )

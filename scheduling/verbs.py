@@ -94,8 +94,22 @@ BOOKING_VERBS = (
         name="stand-in",
         does="Give the booking a unit in place of one that it lacks.",
         stages=LIVE,
-        takes=("shortfall", "unit"),
+        takes=("shortfall", "unit", "for_good"),
         refused_with=("claim-conflict", "unit-not-usable", "unit-taken"),
+    ),
+    Verb(
+        name="take-back",
+        does="Want the packed unit again in place of the one that stands in for it.",
+        stages=(Stage.PENCIL, Stage.CONFIRMED),
+        takes=("position",),
+        refused_with=("still-out",),
+    ),
+    Verb(
+        name="follow",
+        does="Give the booking the times of its event again; from then on it moves with them.",
+        stages=LIVE,
+        takes=("accept_shortfalls",),
+        refused_with=SHORT,
     ),
     Verb(
         name="deal-again",

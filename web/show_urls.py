@@ -30,6 +30,7 @@ urlpatterns = [
     path("bookings/<row:booking_id>/rank/", pencils.RankPage.as_view()),
     path("bookings/<row:booking_id>/loosen/", pencils.LoosenPage.as_view()),
     path("bookings/<row:booking_id>/swap/", swap.SwapPage.as_view()),
+    path("bookings/<row:booking_id>/follow/", swap.FollowPage.as_view()),
     path("bookings/<row:booking_id>/confirm/", booking.ConfirmPage.as_view()),
     path("bookings/<row:booking_id>/extend/", booking.ExtendPage.as_view()),
     path("bookings/<row:booking_id>/cancel/", booking.CancelPage.as_view()),

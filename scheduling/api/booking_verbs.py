@@ -54,6 +54,15 @@ class SwapInput(StrictSerializer):
 class StandInInput(StrictSerializer):
     shortfall = IdField()
     unit = IdField()
+    for_good = serializers.BooleanField(required=False)
+
+
+class TakeBackInput(StrictSerializer):
+    position = IdField()
+
+
+class FollowInput(StrictSerializer):
+    accept_shortfalls = serializers.BooleanField(required=False)
 
 
 class ChoiceInput(StrictSerializer):
@@ -149,9 +158,23 @@ class BookingStandInView(BookingVerbView):
         def use(c: Change, booking_id: int, *, powers: Powers) -> int:
             if not Shortfall.objects.filter(pk=given["shortfall"], booking=row_at(Booking, booking_id)).exists():
                 raise InvalidError.of_field("shortfall", "The booking has no such shortfall.")
-            return alternatives.use_alternative(c, given["shortfall"], given["unit"], powers=powers)
+            for_good = given.get("for_good", False)
+            return alternatives.use_alternative(c, given["shortfall"], given["unit"], for_good=for_good, powers=powers)
 
         return self.do(booking_id, use)
+
+
+class BookingTakeBackView(BookingVerbView):
+    @described(takes=TakeBackInput, gives=ExtendedBookingShape)
+    def post(self, request: Request, booking_id: int) -> Response:
+        given = TakeBackInput.read(request.data)
+        return self.do(booking_id, alternatives.end_stand_in, position_id=given["position"])
+
+
+class BookingFollowView(BookingVerbView):
+    @described(takes=FollowInput, gives=ExtendedBookingShape)
+    def post(self, request: Request, booking_id: int) -> Response:
+        return self.do(booking_id, bookings.follow, **FollowInput.read(request.data))
 
 
 class BookingDealAgainView(BookingVerbView):

@@ -30,6 +30,8 @@ urlpatterns = [
             ("extend", booking_verbs.BookingExtendView),
             ("swap", booking_verbs.BookingSwapView),
             ("stand-in", booking_verbs.BookingStandInView),
+            ("take-back", booking_verbs.BookingTakeBackView),
+            ("follow", booking_verbs.BookingFollowView),
             ("deal-again", booking_verbs.BookingDealAgainView),
             ("choose", booking_verbs.BookingChooseView),
             ("pin", booking_verbs.BookingPinView),

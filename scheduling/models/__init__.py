@@ -3,6 +3,7 @@ from scheduling.models.claim import Claim, ClaimStanding
 from scheduling.models.either_or import EitherOr
 from scheduling.models.event import Event, EventState, Phase, PhaseKind
 from scheduling.models.shortfall import CLOSED_HOW, SHORTFALL_REASONS, Shortfall
+from scheduling.models.stand_in import StandIn
 from scheduling.models.venue import RCD_TYPES, Venue, VenueCircuit
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "Phase",
     "PhaseKind",
     "Shortfall",
+    "StandIn",
     "Venue",
     "VenueCircuit",
 ]

@@ -1,7 +1,7 @@
 """What could stand in: for a unit that is missed, for a kit that cannot be had. Computed when asked, never stored."""
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TypedDict
@@ -9,8 +9,9 @@ from typing import TypedDict
 from django.db.models import Q
 
 from inventory.models import Kit, Position, Spec
+from inventory.rows import has_case
 from scheduling.promises.decide import Occupancy, Period, WantedItem
-from scheduling.promises.demand import Contents, contents_of
+from scheduling.promises.demand import NEEDED_ROLES, Contents, contents_of
 from scheduling.promises.snapshot import read_pool
 
 MOST = 20
@@ -28,10 +29,12 @@ class UnitAlternative(TypedDict):
 
 
 class KitAlternative(TypedDict):
-    """Another kit of the same kind of case and contents, complete and free for the period."""
+    """A similar kit, complete and free for the period."""
 
     kit: int
     name: str
+    differs: list[str]
+    """What it has less or more than the wanted one, and a stop of its check: ``no Desk``, ``1 Injector more``."""
 
 
 Alternative = UnitAlternative | KitAlternative
@@ -64,19 +67,17 @@ class Instead:
 
 
 def alternatives(missed: Sequence[Missed], now: datetime) -> list[list[Alternative]]:
-    """Return, for each booking, what could be taken instead: units first, then whole kits; each once.
+    """Return, for each booking, what could be taken instead: similar kits first, then single units; each once.
 
-    Five statements for any number of bookings.
+    At most six statements for any number of bookings.
     """
     gaps = [gap for one in missed for gap in one.gaps]
     instead = instead_of(gaps, [(one.kit, one.period) for one in missed if one.kit is not None], now)
     found = []
     for one in missed:
-        listed: list[Alternative] = []
+        listed: list[Alternative] = [] if one.kit is None else [*instead.kits[one.kit, one.period]]
         for gap in one.gaps:
             listed += [unit for unit in instead.units[gap] if unit not in listed]
-        if one.kit is not None:
-            listed += instead.kits[one.kit, one.period]
         found.append(listed)
     return found
 
@@ -91,13 +92,13 @@ def instead_of(gaps: Collection[Gap], kits: Collection[tuple[int, Period]], now:
     """Return what could be taken instead, each in the order in which it is offered.
 
     For a gap, free units of its spec, then of the specs that its position accepts; loose ones first. For a kit and a
-    period, complete kits with the same kind of case and the same needed contents that are free then. Three statements
-    for any number of gaps, two more for any number of kits.
+    period, complete kits of which at least half of what either needs is the same, those first that differ least. Three
+    statements for any number of gaps, three more for any number of kits.
     """
     if not gaps and not kits:
         return Instead({}, {})
     names, accepted = _specs_for(gaps)
-    alike = _alike_kits({kit for kit, _ in kits}) if kits else _Alike({}, {}, {})
+    alike = _alike_kits({kit for kit, _ in kits}) if kits else _Alike({}, {}, {}, frozenset(), {})
     wanted = Q(spec__in=list(names)) | Q(pk__in=alike.needed_units())
     occupancy = Occupancy(read_pool(wanted, [*(gap.period for gap in gaps), *(period for _, period in kits)], now))
     return Instead(
@@ -111,29 +112,53 @@ class _Alike:
     """Kits that could take another's place."""
 
     kits: Mapping[int, list[int]]
-    """By the kit whose place it is."""
+    """By the kit whose place it is, those first that differ least."""
     contents: Mapping[int, Contents]
     names: Mapping[int, str]
+    stopped: Set[int]
+    """Kits whose newest check says stop."""
+    spec_names: Mapping[int, str]
 
     def needed_units(self) -> set[int | None]:
         return {item.unit for kits in self.kits.values() for kit in kits for item in self.contents[kit].needed_items()}
 
+    def differs(self, kit: int, other: int) -> list[str]:
+        """Return what the other kit has less or more than the kit, and what its check says."""
+        wanted, has = _needed_specs(self.contents[kit].items), _needed_specs(self.contents[other].items)
+        told = []
+        for spec in sorted(wanted | has, key=lambda spec: self.spec_names[spec]):
+            less, more = wanted[spec] - has[spec], has[spec] - wanted[spec]
+            if less > 0:
+                told.append(f"{less} {self.spec_names[spec]} fewer" if has[spec] else f"no {self.spec_names[spec]}")
+            elif more > 0:
+                told.append(f"{more} {self.spec_names[spec]} more")
+        return [*told, "its check says stop"] if other in self.stopped else told
+
 
 def _alike_kits(kits: Collection[int]) -> _Alike:
-    """Return for each kit the complete ones that could take its place; two statements."""
-    case_specs = Position.objects.filter(kit__in=kits, role="case").values("spec_id")
-    same_case = Position.objects.filter(role="case", unit__isnull=False, spec__in=case_specs)
-    names = dict(Kit.objects.filter(positions__in=same_case).order_by("name", "pk").values_list("pk", "name"))
+    """Return for each kit the complete ones that could take its place; three statements."""
+    needed = Position.objects.filter(kit__in=kits, role__in=NEEDED_ROLES).values("spec_id")
+    sharing = Position.objects.filter(role__in=NEEDED_ROLES, unit__isnull=False, spec__in=needed).values("kit")
+    rows = list(
+        Kit.objects.filter(has_case(), pk__in=sharing).order_by("name", "pk").values_list("pk", "name", "verdict")
+    )
+    names = {pk: name for pk, name, _ in rows}
     contents = contents_of([*kits, *names])
     alike = {
-        kit: [
-            other
-            for other in names
-            if other != kit and _is_complete_like(contents[other].items, _needed_specs(contents[kit].items))
-        ]
+        kit: sorted(
+            (other for other in names if other != kit and _is_similar(contents[other].items, contents[kit].items)),
+            key=lambda other: _distance(contents[other].items, contents[kit].items),
+        )
         for kit in kits
     }
-    return _Alike(alike, contents, names)
+    specs = {item.spec for kit in contents.values() for item in kit.items}
+    return _Alike(
+        kits=alike,
+        contents=contents,
+        names=names,
+        stopped={pk for pk, _, verdict in rows if verdict == "stop"},
+        spec_names=dict(Spec.objects.filter(pk__in=specs).values_list("pk", "name")),
+    )
 
 
 def _free_kits(occupancy: Occupancy, kit: int, period: Period, alike: _Alike) -> list[KitAlternative]:
@@ -142,7 +167,9 @@ def _free_kits(occupancy: Occupancy, kit: int, period: Period, alike: _Alike) ->
         for other in alike.kits[kit]
         if all(is_free(occupancy, item.unit, period) for item in alike.contents[other].needed_items())
     ]
-    return [KitAlternative(kit=other, name=alike.names[other]) for other in free[:MOST]]
+    return [
+        KitAlternative(kit=other, name=alike.names[other], differs=alike.differs(kit, other)) for other in free[:MOST]
+    ]
 
 
 def is_free(occupancy: Occupancy, unit: int | None, period: Period) -> bool:
@@ -186,5 +213,14 @@ def _needed_specs(items: Sequence[WantedItem]) -> Counter[int]:
     return Counter(item.spec for item in items if item.needed)
 
 
-def _is_complete_like(items: Sequence[WantedItem], wanted: Counter[int]) -> bool:
-    return _needed_specs(items) == wanted and all(item.unit is not None for item in items if item.needed)
+def _is_similar(items: Sequence[WantedItem], others: Sequence[WantedItem]) -> bool:
+    """Say whether a kit is complete, and at least half of what either of the two needs is the same."""
+    if any(item.unit is None for item in items if item.needed):
+        return False
+    has, wanted = _needed_specs(items), _needed_specs(others)
+    return 2 * (has & wanted).total() >= (has | wanted).total()
+
+
+def _distance(items: Sequence[WantedItem], others: Sequence[WantedItem]) -> int:
+    has, wanted = _needed_specs(items), _needed_specs(others)
+    return (has | wanted).total() - (has & wanted).total()

@@ -1,13 +1,13 @@
 """What bookings want: which units, by which positions; or how many of a spec."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from django.db import connection
 
 from inventory.models import Unit
-from scheduling.models import Booking, BookingState
+from scheduling.models import Booking, BookingState, StandIn
 from scheduling.promises.decide import Period, SpecQuantity, Want, WantedItem
 
 CONTENTS = """
@@ -64,9 +64,10 @@ def contents_of(kit_ids: Collection[int]) -> dict[int, Contents]:
 
 
 def wants_of(bookings: Iterable[Booking]) -> list[Want]:
-    """Return what each booking wants, in the order given. At most two statements for any number of bookings."""
+    """Return what each booking wants, in the order given. At most three statements for any number of bookings."""
     rows = list(bookings)
     contents = contents_of({row.kit_id for row in rows if row.kit_id is not None})
+    stand_ins = _stand_ins([row.pk for row in rows if row.kit_id is not None])
     specs = dict(_specs_of_units([row.unit_id for row in rows if row.unit_id is not None]))
     return [
         Want(
@@ -74,7 +75,7 @@ def wants_of(bookings: Iterable[Booking]) -> list[Want]:
             event=row.event_id,
             period=Period(row.starts_at, row.ends_at),
             firm=row.state == BookingState.CONFIRMED,
-            items=_lines(row, contents, specs),
+            items=_lines(row, contents, stand_ins[row.pk], specs),
             of_spec=(
                 SpecQuantity(spec=row.spec_id, quantity=row.quantity, from_kits=row.from_kits)
                 if row.spec_id is not None
@@ -85,9 +86,21 @@ def wants_of(bookings: Iterable[Booking]) -> list[Want]:
     ]
 
 
-def _lines(row: Booking, contents: dict[int, Contents], specs: dict[int, int]) -> tuple[WantedItem, ...]:
+def _stand_ins(bookings: Collection[int]) -> defaultdict[int, dict[int, int]]:
+    """Return booking → position → the unit that stands in there; one statement, or none."""
+    found: defaultdict[int, dict[int, int]] = defaultdict(dict)
+    rows = StandIn.objects.filter(booking__in=bookings) if bookings else StandIn.objects.none()
+    for booking, position, unit in rows.values_list("booking_id", "position_id", "unit_id"):
+        found[booking][position] = unit
+    return found
+
+
+def _lines(
+    row: Booking, contents: dict[int, Contents], stand_ins: Mapping[int, int], specs: dict[int, int]
+) -> tuple[WantedItem, ...]:
     if row.kit_id is not None:
-        return contents[row.kit_id].items
+        items = contents[row.kit_id].items
+        return tuple(replace(item, unit=stand_ins.get(item.position or 0, item.unit)) for item in items)
     if row.unit_id is not None:
         return (WantedItem(spec=specs[row.unit_id], unit=row.unit_id),)
     return ()

@@ -24,6 +24,8 @@ class RivalShape(TypedDict):
     """How many units of a spec; None where it wants a kit, or a unit by name."""
     short: int
     """How many things it lacks itself."""
+    kit_name: str | None
+    booker: str | None
 
 
 def rivals(booking_ids: Collection[int]) -> dict[int, RivalShape]:
@@ -32,11 +34,18 @@ def rivals(booking_ids: Collection[int]) -> dict[int, RivalShape]:
     rows = (
         Booking.objects.filter(pk__in=set(booking_ids))
         .annotate(lacking=lacking)
-        .values_list("pk", "event", "event__name", "spec", "quantity", "lacking")
+        .values_list("pk", "event", "event__name", "spec", "quantity", "lacking", "kit__name", "booked_by__username")
     )
     return {
-        pk: {"event": event, "name": name, "wants": None if spec is None else quantity, "short": lacking or 0}
-        for pk, event, name, spec, quantity, lacking in rows
+        pk: {
+            "event": event,
+            "name": name,
+            "wants": None if spec is None else quantity,
+            "short": lacking or 0,
+            "kit_name": kit,
+            "booker": booker,
+        }
+        for pk, event, name, spec, quantity, lacking, kit, booker in rows
     }
 
 

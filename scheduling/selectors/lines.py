@@ -71,6 +71,8 @@ class LineShape(TypedDict):
     starts_at: datetime
     ends_at: datetime
     follows_event: bool
+    outside: bool
+    """It has a time of its own that reaches beyond the gear times of its event, or ends before them."""
     expires_at: datetime | None
     booked_by: int | None
     booker: str | None
@@ -121,6 +123,8 @@ def _lines(which: Q, now: datetime) -> list[LineShape]:
             "booked_by",
             expired=expired(now),
             in_force=in_force(now),
+            outside=~Q(starts_at__lte=F("event__gear_out_at"), ends_at__gte=F("event__gear_back_at"))
+            & Q(follows_event=False),
             event_name=F("event__name"),
             kit_name=F("kit__name"),
             kit_verdict=F("kit__verdict"),

@@ -118,6 +118,24 @@ def extend(
     return booking.pk
 
 
+def follow(c: Change, booking_id: int, *, accept_shortfalls: bool = False, powers: Powers) -> int:
+    """Give a booking the times of its event again, and let it move with them.
+
+    Raises:
+        DomainError: as for ``extend``.
+    """
+    booking = own_booking(c, booking_id, powers)
+    require_may_accept_shortfalls(accept_shortfalls, powers)
+    require_verb(c, booking, "follow")
+    booking.starts_at, booking.ends_at = booking.event.gear_out_at, booking.event.gear_back_at
+    booking.follows_event = True
+    booking.version += 1
+    booking.save()
+    allocate_bookings(c, [booking], EXTEND, accepting=[booking.pk] if accept_shortfalls else ())
+    c.record("booking", booking.pk, "follow", booking.event.name)
+    return booking.pk
+
+
 def swap(c: Change, booking_id: int, *, kit_id: int, accept_shortfalls: bool = False, powers: Powers) -> int:
     """Book another kit in place of the one that is booked, for the same time and in the same state.
 

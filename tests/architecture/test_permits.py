@@ -40,7 +40,18 @@ BY_CREW = {
     *(
         f"bookings/<row:booking_id>/{verb}"
         for verb in (
-            *("", "confirm/", "loosen/", "keep/", "challenge/", "extend/", "swap/", "deal-again/"),
+            *(
+                "",
+                "confirm/",
+                "loosen/",
+                "keep/",
+                "challenge/",
+                "extend/",
+                "swap/",
+                "deal-again/",
+                "take-back/",
+                "follow/",
+            ),
             *("choose/", "pin/", "unpin/", "cancel/"),
         )
     ),

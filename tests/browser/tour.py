@@ -223,6 +223,7 @@ def _bookings() -> Iterator[Stop]:
     yield Stop("booking, rank", f"{other}rank/", alike=True)
     yield Stop("booking, make it a pencil", f"{one}loosen/", alike=True)
     yield Stop("booking, another kit", f"{one}swap/")
+    yield Stop("booking, along with the show", f"{one}follow/", alike=True)
     yield Stop("booking, another time", f"{one}extend/")
     yield Stop("booking, another time, in the way", f"{one}extend/", _fresh(booking, **until), 409)
     yield Stop(

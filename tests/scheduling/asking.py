@@ -38,3 +38,19 @@ def refused(response, status: int, code: str) -> dict[str, Any]:
     assert (response.status_code, body.get("type")) == (status, f"/problems/{code}"), body
     assert response["Content-Type"] == "application/problem+json"
     return body
+
+
+def book(client, event, **wanted):
+    return made(post(client, "/bookings/", {"event": event.pk} | wanted))
+
+
+def firm(client, event, **wanted):
+    return book(client, event, state="confirmed", **wanted)
+
+
+def shown(client, booking):
+    return get(client, f"/bookings/{booking['id']}/").json()
+
+
+def verb(client, booking, name, **body):
+    return post(client, f"/bookings/{booking['id']}/{name}/", body)

@@ -72,6 +72,7 @@ class TestKit:
         problem = refused(post(planner, "/bookings/", wanted), 409, "claim-conflict")
         packed = twin.positions.get(role="required").unit
         assert problem["alternatives"] == [
+            {"kit": twin.pk, "name": twin.name, "differs": []},
             {
                 "unit": stand_in.pk,
                 "tag": stand_in.tag,
@@ -93,7 +94,6 @@ class TestKit:
                 "name": other_spec.spec.name,
                 "packed_in": None,
             },
-            {"kit": twin.pk, "name": twin.name},
         ]
 
     def test_with_shortfalls_accepted_what_is_free_is_claimed(self, planner, event, kit):

@@ -256,7 +256,7 @@ def test_one_tap_lets_a_loose_unit_take_the_place_in_the_case(reader) -> None:
     assert buttons(page) == [f"Take {loose.tag} instead"]
     assert f'href="/units/{packed.pk}/"' in page
     action, short = re.search(r'action="(/bookings/\d+/stand-in/)".*?name="short" value="(\d+)"', page, re.S).groups()
-    assert planner.post(action, {"short": short, "unit": loose.pk}).status_code == 303
+    assert planner.post(action, {"short": short, "unit": loose.pk, "for_good": "on"}).status_code == 303
     assert kit.positions.get(label="splitter A").unit_id == loose.pk
     assert "Harvest choirs" not in text(planner.get(f"/faults/{fault}/"))
 

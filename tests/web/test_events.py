@@ -354,7 +354,8 @@ def test_cancelling_says_first_what_ends(reader) -> None:
 # Stand-ins
 
 
-def test_a_stand_in_takes_the_place_in_the_kit(reader) -> None:
+@pytest.mark.parametrize("for_good", [True, False])
+def test_a_stand_in_takes_the_place_for_one_show_or_for_good(reader, for_good: bool) -> None:
     event, kit = show(), KitFactory()
     place = PositionFactory(kit=kit, label="switch A")
     booking = booked(event, kit=kit.pk)
@@ -364,9 +365,10 @@ def test_a_stand_in_takes_the_place_in_the_kit(reader) -> None:
     assert f"Take {spare.tag} instead" in page
     short = re.search(r'name="short" value="(\d+)"', page)
     assert short
-    answer = reader("planner").post(f"/bookings/{booking}/stand-in/", {"short": short[1], "unit": spare.pk})
-    assert answer.status_code == 303
-    assert Position.objects.get(pk=place.pk).unit == spare
+    sent = {"short": short[1], "unit": spare.pk} | ({"for_good": "on"} if for_good else {})
+    assert reader("planner").post(f"/bookings/{booking}/stand-in/", sent).status_code == 303
+    assert Position.objects.get(pk=place.pk).unit == (spare if for_good else place.unit)
+    assert Booking.objects.get(pk=booking).claims.filter(unit=spare, position=place, standing="firm").exists()
     assert "Nothing is lacking." in text(reader("planner").get(f"/events/{event}/short/"))
     assert not reader("crew").get(f"/events/{event}/short/").content.count(b"<button>Take")
 

@@ -49,6 +49,8 @@ class BookedLine:
     """``promised``, ``pencilled until …``."""
     when: str
     """Only where it has a time of its own."""
+    outside: bool
+    """It does not cover the times of its show."""
     booker: str
     tags: tuple[TagModel, ...]
     more: tuple[TagModel, ...]
@@ -91,6 +93,7 @@ def booked_line(shape: LineShape, *, may_change: bool) -> BookedLine:
         state=shape["state"],
         words=_words(shape),
         when="" if shape["follows_event"] else span(shape["starts_at"], shape["ends_at"]),
+        outside=shape["outside"] and not over,
         booker=shape["booker"] or "nobody",
         tags=tuple(shown[:FIRST_TAGS] if shape["spec"] is not None else ()),
         more=tuple(shown[FIRST_TAGS:] if shape["spec"] is not None else shown),

@@ -41,6 +41,8 @@ class Obstacle:
     event_name: str
     wants: str
     """``wants 4, 2 short`` of whoever has it; empty where it wants no number."""
+    whose: str
+    """``with Power case, booked by ada``; empty where it is nobody's."""
     when: str
 
     @property
@@ -128,8 +130,15 @@ def _obstacle(conflict: Any, others: Mapping[int, RivalShape], downs: Mapping[in
         event=None if rival is None else rival["event"],
         event_name="" if rival is None else rival["name"],
         wants="" if rival is None else _wants(rival["wants"], rival["short"]),
+        whose="" if rival is None else _whose(rival),
         when=span(conflict["starts_at"], conflict["ends_at"]),
     )
+
+
+def _whose(rival: RivalShape) -> str:
+    kit = f"with {rival['kit_name']}" if rival["kit_name"] else ""
+    booker = f"booked by {rival['booker']}" if rival["booker"] else ""
+    return ", ".join(part for part in (kit, booker) if part)
 
 
 def _together(obstacles: Sequence[Obstacle]) -> tuple[Obstacle, ...]:
@@ -155,7 +164,8 @@ def cause(name: str, note: str) -> str:
 
 def _instead(alternative: Any) -> Instead:
     if "kit" in alternative:
-        return Instead(value=f"kit-{alternative['kit']}", button=f"Take {alternative['name']} instead", words="")
+        differs = ", ".join(alternative["differs"]) or "the same in all that it needs"
+        return Instead(value=f"kit-{alternative['kit']}", button=f"Take {alternative['name']} instead", words=differs)
     return Instead(
         value=f"unit-{alternative['unit']}",
         button=f"Take {alternative['tag']} instead",

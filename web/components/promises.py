@@ -63,6 +63,8 @@ class LackLine:
     more: int = 0
     """How many more are free."""
     counted: bool = False
+    in_kit: bool = False
+    """It is a place of a kit that lacks a unit."""
     """A number of a spec is short: it is dealt again, no unit stands in by name."""
     kits: tuple[OtherKit, ...] = ()
 
@@ -113,6 +115,7 @@ def lack_line(
         stand_ins=tuple(_stand_in(lack, unit) for unit in stand_ins[:MOST_STAND_INS]),
         more=max(len(stand_ins) - MOST_STAND_INS, 0),
         counted=lack["counted"],
+        in_kit=lack["position"] is not None,
         kits=tuple(OtherKit(kit=each["kit"], name=each["name"]) for each in kits),
     )
 

@@ -86,6 +86,8 @@ class LateLine:
     name: str
     what: str
     due: datetime | None
+    overdue: bool
+    """False: it is away longer than planned, and not due yet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +143,7 @@ class TodayPage(Page):
         midnight = here.replace(hour=0, minute=0, second=0, microsecond=0)
         held = held_back(now)
         risks = risks_of(shortfalls_beginning(now + SOON, now), stopped_kits(now + SOON, now), now)
-        late = (*_late_shows(overdue(now)), *_late_units(held))
+        late = (*_late_shows(overdue(now)), *_late_units(held, now))
         bench = [one for one in held if one["cause"] != "late"]
         page = TodayModel(
             title=date_format(here, "l j F"),
@@ -287,12 +289,13 @@ def _late_shows(bookings: Iterable[OverdueShape]) -> tuple[LateLine, ...]:
                 name=several[0]["event_name"],
                 what=", ".join(names[:MOST_LINES]) + rest,
                 due=several[0]["ends_at"],
+                overdue=True,
             )
         )
     return tuple(lines)
 
 
-def _late_units(held: Iterable[HeldShape]) -> tuple[LateLine, ...]:
+def _late_units(held: Iterable[HeldShape], now: datetime) -> tuple[LateLine, ...]:
     return tuple(
         LateLine(
             event=None,
@@ -301,6 +304,7 @@ def _late_units(held: Iterable[HeldShape]) -> tuple[LateLine, ...]:
             name=one["spec_name"],
             what=one["note"] or "noted as not back yet",
             due=one["expected_until"],
+            overdue=one["expected_until"] is None or one["expected_until"] <= now,
         )
         for one in held
         if one["cause"] == "late"
@@ -331,7 +335,7 @@ def _summary(risks: Sequence[Risk], late: Sequence[LateLine], bench: Sequence[He
     counted = [
         (stops, "stop", "stops"),
         (cautions, "caution", "cautions"),
-        (len(late), "late", "late"),
+        (sum(line.overdue for line in late), "late", "late"),
         (len(bench), "on the bench", "on the bench"),
     ]
     said = ", ".join(f"{number} {one if number == 1 else many}" for number, one, many in counted if number)

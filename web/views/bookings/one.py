@@ -22,6 +22,7 @@ BUTTONS = {
     "challenge": "Ask for an answer",
     "extend": "Another time",
     "swap": "Another kit",
+    "follow": "Move along with the show",
     "loosen": "Make it a pencil",
     "cancel": "Release",
 }
@@ -73,6 +74,7 @@ class OneBookingPage(Page):
                 for verb in legal_verbs(BOOKING_VERBS, stage)
                 if verb in BUTTONS
                 and ((may_change and not (verb == "challenge" and own)) or (verb == "challenge" and not own))
+                and (verb != "follow" or not found["follows_event"])
                 and (verb != "swap" or found["kit"] is not None)
                 and (verb != "rank" or (person.may("booking.change-others") and line.ahead))
             ),

@@ -20,6 +20,7 @@ from web.views.events.shows import address_of, read_show
 
 class StandInForm(PageForm):
     unit = forms.IntegerField(min_value=1, max_value=2**63 - 1, required=False, widget=forms.HiddenInput)
+    for_good = forms.BooleanField(required=False, widget=forms.HiddenInput)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +50,8 @@ class StandInPage(Page):
         def work(c: Change) -> None:
             powers = Powers.of(self.person())
             if form.cleaned_data["unit"] is not None and short.isdecimal() and len(short) < 19:
-                use_alternative(c, int(short), form.cleaned_data["unit"], powers=powers)
+                given = form.cleaned_data
+                use_alternative(c, int(short), given["unit"], for_good=given["for_good"], powers=powers)
             else:
                 reallocate(c, booking_id, powers=powers)
 

@@ -1,10 +1,10 @@
-"""``/bookings/{id}/swap/``: another kit in place of the one that is booked."""
+"""``/bookings/{id}/swap/`` and ``…/follow/``: another kit; the times of the show again."""
 
 from django import forms
 
 from inventory.base.changes import Change
 from scheduling.selectors.lines import things
-from scheduling.services.bookings import swap
+from scheduling.services.bookings import follow, swap
 from scheduling.services.powers import Powers
 from web.components.booked import booked_line
 from web.forms import VersionedForm
@@ -41,3 +41,32 @@ class SwapPage(BookingFormPage):
         given = form.cleaned_data
         accept = given.get("accept", False)
         swap(c, self.object_id(), kit_id=given["kit"], accept_shortfalls=accept, powers=Powers.of(self.person()))
+
+
+class FollowForm(VersionedForm):
+    accept = forms.BooleanField(required=False, label="Keep what can be had; what cannot be had is short")
+
+
+class FollowPage(BookingFormPage):
+    """The booking has the times of its show again, and moves with them."""
+
+    form_class = FollowForm
+    verb = "extended"
+
+    def make_form(self) -> VersionedForm:
+        form = super().make_form()
+        if not self.person().may("booking.accept-shortfalls"):
+            del form.fields["accept"]
+        return form
+
+    def describe(self, form: VersionedForm) -> BookingModel:
+        return self.model(
+            form,
+            title=f"Move {booked_line(self.found, may_change=True).name} along with the show",
+            lead="It has the gear times of its show from now on, and moves whenever they move.",
+            button="Move it along",
+        )
+
+    def work(self, c: Change, form: VersionedForm) -> None:
+        accept = form.cleaned_data.get("accept", False)
+        follow(c, self.object_id(), accept_shortfalls=accept, powers=Powers.of(self.person()))

@@ -118,6 +118,8 @@ class Lacking:
     booking: int
     counted: bool
     """A number of a spec is short: it is dealt again, no unit by name."""
+    in_kit: bool
+    """It is a place of a kit that lacks a unit."""
     stand_ins: tuple[Instead, ...]
     more: int
 
@@ -157,6 +159,7 @@ def short_model(page: Page, event_id: int) -> ShortModel:
                 lack=lack_line(each["lack"]),
                 booking=each["lack"]["booking"],
                 counted=each["lack"]["counted"],
+                in_kit=each["lack"]["position"] is not None,
                 stand_ins=stand_ins(each["stand_ins"], most=STAND_INS),
                 more=max(len(each["stand_ins"]) - STAND_INS, 0),
             )
