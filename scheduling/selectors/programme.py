@@ -40,15 +40,6 @@ class ShowShape(TypedDict):
     """Of the whole company, as the row is read."""
 
 
-class PencilShape(TypedDict):
-    """A kit that a show has in pencil."""
-
-    kit: int
-    starts_at: datetime
-    ends_at: datetime
-    name: str
-
-
 def show_rows(now: datetime) -> QuerySet[Event, ShowShape]:
     """Rows of shows, for filtering and paging; each is a ``ShowShape``."""
     bookings = Booking.objects.filter(event=OuterRef("pk")).order_by().values("event")
@@ -83,9 +74,3 @@ def shows_to_choose(now: datetime, chosen: Collection[int], *, most: int) -> lis
     )
     rows = show_rows(now).filter(Q(pk__in=Subquery(next_ones)) | Q(pk__in=chosen))
     return list(rows.order_by("gear_out_at", "id"))
-
-
-def kits_in_pencil(kit_ids: Collection[int], now: datetime) -> list[PencilShape]:
-    """Return who has these kits in pencil, from now on; one statement."""
-    rows = Booking.objects.filter(pencilled(now), kit__in=kit_ids, ends_at__gt=now).order_by("booked_at", "id")
-    return list(rows_as(PencilShape, rows, name="event__name"))

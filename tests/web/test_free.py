@@ -104,12 +104,27 @@ def test_four_shows_beside_each_other(reader) -> None:
     page = words(reader("viewer").get(ask(*shows)))
     row = page[page.index("Case 1 kit") : page.index("Show the types")]
     assert row.split("Case 1 kit")[1].split()[0] == "Free"
-    assert "Promised 1 unit of it" in row
-    assert "Pencilled for Show 3" in row
+    assert "Its own confirmed" in row
+    assert "Its own pencilled to" in row
     specs = words(reader("viewer").get(ask(*shows, show="specs")))
     assert "3 owned" in specs
     assert specs.count("2 bookable 2 free , 0 pencilled, 0 promised, 1 held back") == 3
     assert "0 bookable 0 free , 0 pencilled, 2 promised, 1 held back" in specs
+
+
+def test_a_cell_says_who_has_a_kit_and_when_it_is_back(reader) -> None:
+    kits = {name: KitFactory(name=name) for name in ("Away", "Bench", "Free one", "Waits")}
+    mine, theirs = show("Advent choir", out=5, back=6), show("Salt Road", out=4, back=7)
+    booked(theirs, kit=kits["Away"].pk)
+    booked(theirs, kit=kits["Waits"].pk, state="pencil", expires_at=moment(2))
+    flag(kits["Bench"].positions.get(label="case").unit_id)
+    page = words(reader("viewer").get(ask(mine)))
+    assert "For Advent choir: 1 kit is free." in page
+    assert re.search(r"Away kit Salt Road back \w{3} \d", page)
+    assert re.search(r"Waits kit Salt Road pencil to \w{3} \d", page)
+    assert "Bench kit Held back broken, " in page
+    rows = [page.index(name) for name in ("Free one kit", "Waits kit", "Away kit")]
+    assert rows == sorted(rows), "free ones first, then those that a pencil keeps"
 
 
 def test_kinds_and_words_narrow_it(reader) -> None:

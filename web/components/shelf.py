@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from scheduling.selectors.availability.answer import SpecWindowShape
 from scheduling.selectors.availability.kits import KitWindowShape
 from scheduling.selectors.availability.reasons import UnitInWindowShape
+from scheduling.selectors.in_the_way import DownShape, PencilShape, RivalShape
 from web.components.in_the_way import cause
 from web.components.spans import NOT_KNOWN, moment, span
 from web.components.tags import TagModel, tag_model
@@ -24,6 +26,22 @@ MEANINGS = (
     (GONE, "promised: its place is empty"),
     (HELD, "held back"),
 )
+
+
+OWN, IS_FREE, IF_MOVED, NOT_FREE = range(4)
+"""Places of a row in the table, by the first show."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holders:
+    """Who has a kit in one window, as far as names go."""
+
+    event: int | None
+    """The show whose window it is."""
+    pencils: Sequence[PencilShape]
+    """Who has it in pencil then, in the order of booking."""
+    rivals: Mapping[int, RivalShape]
+    downs: Mapping[int, DownShape]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +63,8 @@ class Cell:
     words: str
     more: str
     """For those who do not see the marks."""
+    rank: int = IS_FREE
+    """The place of its row among the rows, where it is in the first column."""
 
     @property
     def width(self) -> int:
@@ -84,19 +104,9 @@ def spec_cell(shape: SpecWindowShape, *, address: str, opened: bool) -> Cell:
     )
 
 
-def kit_cell(shape: KitWindowShape, *, draft: bool, pencils: Sequence[str], address: str, opened: bool) -> Cell:
-    """Return the cell of a kit; ``pencils`` are the shows that have it in pencil then."""
-    because = shape["because"]
-    if draft:
-        word, symbol, words = PLANNED, HELD, "it has no case yet"
-    elif shape["free"] and pencils:
-        word, symbol, words = "Pencilled", PENCIL, f"for {', '.join(pencils)}"
-    elif shape["free"]:
-        word, symbol, words = "Free", FREE, "nothing in the way"
-    elif any("booking" in reason for reason in because):
-        word, symbol, words = "Promised", GONE, _units(len({reason["unit"] for reason in because}))
-    else:
-        word, symbol, words = "Held back", HELD, _units(len({reason["unit"] for reason in because}))
+def kit_cell(shape: KitWindowShape, *, draft: bool, holders: Holders, address: str, opened: bool) -> Cell:
+    """Return the cell of a kit: free, the show's own, or who has it and until when."""
+    symbol, word, words, rank = _kit_words(shape, holders, draft=draft)
     return Cell(
         address=address,
         opened=opened,
@@ -106,7 +116,50 @@ def kit_cell(shape: KitWindowShape, *, draft: bool, pencils: Sequence[str], addr
         share=None,
         words=words,
         more="",
+        rank=rank,
     )
+
+
+def _kit_words(shape: KitWindowShape, holders: Holders, *, draft: bool) -> tuple[str, str, str, int]:
+    """Return symbol, word, the line below it, and the place of the row: own ones, free ones, pencilled ones, others."""
+    booked = [holders.rivals[reason["booking"]] for reason in shape["because"] if "booking" in reason]
+    if draft:
+        return HELD, PLANNED, "it has no case yet", NOT_FREE
+    if any(rival["event"] == holders.event for rival in booked):
+        return GONE, "Its own", "confirmed", OWN
+    if own := next((pencil for pencil in holders.pencils if pencil["event"] == holders.event), None):
+        return PENCIL, "Its own", f"pencilled{_until(own['expires_at'])}", OWN
+    if shape["free"]:
+        if not holders.pencils:
+            return FREE, "Free", "nothing in the way", IS_FREE
+        first = holders.pencils[0]
+        more = f", {len(holders.pencils)} pencils" if len(holders.pencils) > 1 else ""
+        return PENCIL, first["name"], f"pencil{_until(first['expires_at'])}{more}", IF_MOVED
+    if booked:
+        last = max(booked, key=lambda rival: rival["ends_at"])
+        others = len({rival["event"] for rival in booked}) - 1
+        return (
+            GONE,
+            last["name"],
+            f"back {moment(last['ends_at'])}" + (f", and {others} more" if others else ""),
+            NOT_FREE,
+        )
+    return HELD, "Held back", _held(shape, holders), NOT_FREE
+
+
+def _until(at: datetime | None) -> str:
+    return "" if at is None else f" to {moment(at)}"
+
+
+def _held(shape: KitWindowShape, holders: Holders) -> str:
+    """Return why a unit of the kit is down and until when; of several the one that is down longest."""
+    downs = [holders.downs[reason["downtime"]] for reason in shape["because"] if "downtime" in reason]
+    if not downs:
+        return _units(len({reason["unit"] for reason in shape["because"]}))
+    forever = [down for down in downs if down["until"] is None]
+    worst = forever[0] if forever else max(downs, key=lambda down: str(down["until"]))
+    until = NOT_KNOWN if worst["until"] is None else f"to {moment(worst['until'])}"
+    return f"{cause(worst['cause'], '')}, {until}"
 
 
 def _units(number: int) -> str:

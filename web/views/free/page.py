@@ -14,11 +14,12 @@ from scheduling.promises.decide import Period
 from scheduling.selectors.availability import AvailableKitShape, AvailableSpecShape, Question, available
 from scheduling.selectors.availability.reasons import units_of_kit_in, units_of_spec_in
 from scheduling.selectors.availability.rows import kits_sought, specs_sought
-from scheduling.selectors.programme import PencilShape, ShowShape, kits_in_pencil, shows_to_choose
+from scheduling.selectors.in_the_way import who_has, why_down
+from scheduling.selectors.programme import ShowShape, shows_to_choose
 from scheduling.services.ordering import book
 from scheduling.services.powers import Powers
 from web.components.in_the_way import InTheWay
-from web.components.shelf import PLANNED, Cell, Group, groups, kit_cell, legend, spec_cell
+from web.components.shelf import IS_FREE, PLANNED, Cell, Group, Holders, groups, kit_cell, legend, spec_cell
 from web.components.spans import moment, span
 from web.page import Page
 from web.views.bookings.ordering import OrderForm, explained
@@ -90,6 +91,8 @@ class Choice:
 class FreeModel:
     title: str
     at: str
+    sentence: str
+    """How many kits are free for the first show; empty where that is not asked, or not all are read."""
     shows: tuple[Choice, ...]
     kinds: tuple[Choice, ...]
     windows: tuple[tuple[str, str], ...]
@@ -184,6 +187,7 @@ class _Table:
         return FreeModel(
             title="What’s free",
             at=moment(self.now),
+            sentence=_sentence(self.columns, rows) if asked.show == "kits" and not more else "",
             shows=tuple(
                 Choice(
                     value=str(show["id"]),
@@ -234,8 +238,21 @@ class _Table:
         )
         if not kits:
             return tuple(self._spec_row(shape) for shape in answer["specs"]), more
-        pencils = kits_in_pencil([shape["kit"] for shape in answer["kits"]], self.now)
-        return tuple(self._kit_row(shape, pencils) for shape in answer["kits"]), more
+        return self._kit_rows(answer["kits"]), more
+
+    def _kit_rows(self, shapes: Sequence[AvailableKitShape]) -> tuple[Row, ...]:
+        """Return the rows of kits: those that the first show has, then those that are free for it, then the others."""
+        because = [reason for shape in shapes for window in shape["windows"] for reason in window["because"]]
+        booked = {reason["booking"] for reason in because if "booking" in reason}
+        pencils, others = who_has([shape["kit"] for shape in shapes], booked, self.now)
+        named = Holders(
+            event=None,
+            pencils=pencils,
+            rivals=others,
+            downs=why_down({reason["downtime"] for reason in because if "downtime" in reason}),
+        )
+        rows = [self._kit_row(shape, named) for shape in shapes]
+        return tuple(sorted(rows, key=lambda row: row.cells[0].rank))
 
     def _spec_row(self, shape: AvailableSpecShape) -> Row:
         owned = max((window["owned"] for window in shape["windows"]), default=0)
@@ -250,17 +267,19 @@ class _Table:
             ),
         )
 
-    def _kit_row(self, shape: AvailableKitShape, pencils: Sequence[PencilShape]) -> Row:
+    def _kit_row(self, shape: AvailableKitShape, named: Holders) -> Row:
         cells = []
         for index, window in enumerate(shape["windows"]):
-            period = self.columns[index].period
-            names = [
-                pencil["name"]
-                for pencil in pencils
-                if pencil["kit"] == shape["kit"] and Period(pencil["starts_at"], pencil["ends_at"]).overlaps(period)
+            column = self.columns[index]
+            pencils = [
+                pencil
+                for pencil in named.pencils
+                if pencil["kit"] == shape["kit"]
+                and Period(pencil["starts_at"], pencil["ends_at"]).overlaps(column.period)
             ]
             place = self._place(Opened(is_kit=True, id=shape["kit"], column=index))
-            cells.append(kit_cell(window, draft=shape["draft"], pencils=names, **place))
+            holders = replace(named, event=column.event, pencils=pencils)
+            cells.append(kit_cell(window, draft=shape["draft"], holders=holders, **place))
         return Row(
             key=f"k{shape['kit']}",
             name=shape["name"],
@@ -300,6 +319,13 @@ class _Table:
 
     def _form(self, column: Column) -> CellForm:
         return CellForm(initial={"asked": self.asked.address().partition("?")[2], "event": column.event, "quantity": 1})
+
+
+def _sentence(columns: Sequence[Column], rows: Sequence[Row]) -> str:
+    if not columns or not rows or columns[0].event is None:
+        return ""
+    free = sum(row.cells[0].rank == IS_FREE for row in rows)
+    return f"For {columns[0].name}: {free} {'kit is' if free == 1 else 'kits are'} free."
 
 
 def _columns(shows: Sequence[ShowShape], windows: Sequence[Period]) -> tuple[Column, ...]:
