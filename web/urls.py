@@ -13,6 +13,7 @@ from web.views.events import new as event_new
 from web.views.kits import brief as kit_brief
 from web.views.kits import contents as kit_contents
 from web.views.kits import drafts as kit_drafts
+from web.views.kits import facts as kit_facts
 from web.views.kits import findings as kit_findings
 from web.views.kits import links as kit_links
 from web.views.kits import listing as kits
@@ -35,6 +36,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/new/", kits.NewKitPage.as_view()),
     path("kits/<row:kit_id>/", kit.KitPage.as_view()),
     path("kits/<row:kit_id>/brief/", kit_brief.BriefPage.as_view()),
+    path("kits/<row:kit_id>/edit/", kit_facts.EditKitPage.as_view()),
+    path("kits/<row:kit_id>/use/", kit_facts.UsePage.as_view()),
     path("kits/<row:kit_id>/draft/", kit_drafts.DraftPage.as_view()),
     path("kits/<row:kit_id>/lid/", kit.LidPart.as_view()),
     path("kits/<row:kit_id>/wiring/", kit.WiringPage.as_view()),
@@ -51,6 +54,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("specs/<row:spec_id>/edit/", spec_edit.DetailsPage.as_view()),
     path("specs/<row:spec_id>/numbers/<str:path>/", spec_edit.NumberPage.as_view()),
     path("specs/<row:spec_id>/ports/", spec_edit.MorePortsPage.as_view()),
+    path("specs/<row:spec_id>/ports/named/", spec_edit.NamedPortPage.as_view()),
     path("specs/<row:spec_id>/ports/<row:number>/", spec_edit.PortPage.as_view()),
     path("units/new/", unit_forms.NewUnitsPage.as_view()),
     path("units/<row:unit_id>/", units.UnitPage.as_view()),

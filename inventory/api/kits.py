@@ -61,6 +61,7 @@ class KitInput(StrictSerializer):
     build = serializers.ChoiceField(choices=CASE_BUILDS, allow_null=True, required=False)
     ambient_celsius = NumberField(min_value=-50, max_value=100, allow_null=True, required=False)
     exposed_retention = serializers.ChoiceField(choices=RETENTIONS, allow_null=True, required=False)
+    colour = TextField(max_length=40, required=False)
     brief = BriefInput(allow_null=True, required=False)
 
 

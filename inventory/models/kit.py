@@ -16,12 +16,16 @@ class Kit(CheckedRow):
     build = models.CharField(max_length=20, choices=choices(CASE_BUILDS), null=True)
     ambient_celsius = models.FloatField(null=True)
     exposed_retention = models.CharField(max_length=10, choices=choices(RETENTIONS), null=True)
+    colour = models.CharField(max_length=40, default="", blank=True)
+    """What people mark the case with: letters of IEC 60757 or a word."""
     wired_at = models.DateTimeField(null=True)
     """When a link was last created, changed or deleted."""
     brief = models.JSONField(null=True)
     """What the kit is for, as ``inventory.brief_document`` writes it; None: not stated."""
     drafted_from = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, related_name="drafts")
     """The kit whose plan this one began with. A draft often replaces it: it may go, and the draft stays."""
+    retired_at = models.DateTimeField(null=True)
+    """When it was taken out of use: its units are loose since, and its plan is kept."""
     version = models.PositiveIntegerField(default=1)
 
     class Meta(CheckedRow.Meta):

@@ -1,6 +1,7 @@
 """What the page of a kit asks beside its check: where it is, and what could be packed into a position."""
 
 from collections.abc import Collection
+from datetime import datetime
 from typing import Any, TypedDict
 
 from django.db.models import Exists, F, Q, Subquery
@@ -25,6 +26,8 @@ class HeadingShape(TypedDict):
     revision: int
     name: str
     purpose: str
+    colour: str
+    retired_at: datetime | None
     tag: str | None
     location: str | None
     signed_to: str | None
@@ -53,13 +56,15 @@ class SpecChoiceShape(TypedDict):
 def kit_heading(kit_id: int) -> HeadingShape | None:
     """Return the heading of a kit's page, or None when there is no such kit; one statement."""
     case = case_of()
-    without_case = ~Exists(case.filter(unit__isnull=False))
-    rows = Kit.objects.filter(Q(pk=kit_id) | Q(drafted_from=kit_id) & without_case).values(
+    open_plan = ~Exists(case.filter(unit__isnull=False)) & Q(retired_at__isnull=True)
+    rows = Kit.objects.filter(Q(pk=kit_id) | Q(drafted_from=kit_id) & open_plan).values(
         "id",
         "version",
         "name",
         "purpose",
         "revision",
+        "colour",
+        "retired_at",
         tag=Subquery(case.values("unit__tag")[:1]),
         location=Subquery(case.values("unit__location__name")[:1]),
         signed_to=Subquery(case.values("unit__signed_to__username")[:1]),

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any, TypedDict
 
 from django.db.models import QuerySet, Subquery
@@ -60,8 +61,11 @@ class KitSummaryShape(TypedDict):
     build: str | None
     ambient_celsius: float | None
     exposed_retention: str | None
+    colour: str
     drafted_from: int | None
     """The kit whose plan it began with, as a clone."""
+    retired_at: datetime | None
+    """Since when it is out of use, its units loose and its plan kept; null: it is not."""
     revision: int
     verdict: str | None
     verdicts: VerdictsShape
@@ -76,8 +80,8 @@ class KitShape(KitSummaryShape):
 
 
 SHOWN = (
-    "id", "version", "name", "purpose", "case", "build", "ambient_celsius", "exposed_retention", "drafted_from_id",
-    "revision", "verdict", "verdict_design", "verdict_packed",
+    "id", "version", "name", "purpose", "case", "build", "ambient_celsius", "exposed_retention", "colour",
+    "drafted_from_id", "retired_at", "revision", "verdict", "verdict_design", "verdict_packed",
 )  # fmt: skip
 
 
@@ -178,7 +182,9 @@ def _show(row: dict[str, Any]) -> KitSummaryShape:
         "build": row["build"],
         "ambient_celsius": row["ambient_celsius"],
         "exposed_retention": row["exposed_retention"],
+        "colour": row["colour"],
         "drafted_from": row["drafted_from_id"],
+        "retired_at": row["retired_at"],
         "revision": row["revision"],
         "verdict": row["verdict"],
         "verdicts": {"design": row["verdict_design"], "packed": row["verdict_packed"]},

@@ -11,6 +11,7 @@ from inventory.models import Check, Finding, Kit, Position
 
 OF_BRIEF = Q(unlocks__startswith="brief.")
 OF_UNIT = Q(unlocks__startswith="unit.")
+OF_KIT = Q(unlocks__startswith="kit.")
 
 
 class MissingNumberShape(TypedDict):
@@ -19,7 +20,7 @@ class MissingNumberShape(TypedDict):
     spec: int | None
     unit: int | None
     kit: int | None
-    """The kit whose brief lacks it."""
+    """The kit that lacks it, or whose brief does."""
     name: str
     """Of the spec or the kit, or the tag of the unit."""
     number: str
@@ -33,13 +34,13 @@ ASKED = Coalesce(
     "check_run__kit",
     output_field=BigIntegerField(),
 )
-"""The kit that a finding about a brief is of: whose case is there, or that was checked."""
+"""The kit that a finding about a brief, or a kit itself, is of: whose case is there, or that was checked."""
 WHOSE = {
-    "spec": Case(When(OF_BRIEF | OF_UNIT, then=None), default=F("position__spec")),
+    "spec": Case(When(OF_BRIEF | OF_UNIT | OF_KIT, then=None), default=F("position__spec")),
     "packed": Case(When(OF_UNIT, then=F("position__unit"))),
-    "kit": Case(When(OF_BRIEF, then=ASKED)),
+    "kit": Case(When(OF_BRIEF | OF_KIT, then=ASKED)),
     "name": Case(
-        When(OF_BRIEF, then=Subquery(Kit.objects.filter(pk=OuterRef("kit")).values("name"))),
+        When(OF_BRIEF | OF_KIT, then=Subquery(Kit.objects.filter(pk=OuterRef("kit")).values("name"))),
         When(OF_UNIT, then=F("position__unit__tag")),
         default=F("position__spec__name"),
     ),

@@ -21,6 +21,7 @@ def clone_kit(c: Change, kit_id: int, *, name: str | None) -> int:
         build=kit.build,
         ambient_celsius=kit.ambient_celsius,
         exposed_retention=kit.exposed_retention,
+        colour=kit.colour,
         drafted_from=kit,
         check_due_at=c.now,
     )

@@ -11,7 +11,9 @@ from inventory.services.fetching import row_at, row_named
 from inventory.services.links import LinkDraft, lay_links
 from inventory.services.positions import CASE_LABEL, PositionDraft, place_positions
 
-OWN_COLUMNS = ("name", "purpose", "build", "ambient_celsius", "exposed_retention", "wired_at", "brief")
+OWN_COLUMNS = (
+    "name", "purpose", "build", "ambient_celsius", "exposed_retention", "colour", "wired_at", "brief", "retired_at",
+)  # fmt: skip
 
 
 class KitFields(TypedDict, total=False):
@@ -22,6 +24,7 @@ class KitFields(TypedDict, total=False):
     build: str | None
     ambient_celsius: float | None
     exposed_retention: str | None
+    colour: str
     brief: Mapping[str, Any] | None
     """What is asked of it, positions by id or by label; replaced as a whole."""
     case: int | None
@@ -105,7 +108,7 @@ def delete_kit(c: Change, kit_id: int) -> None:
     ]
     if held:
         raise HeldByHistoryError(f"{kit.name} has a history and cannot be deleted.", held_by=held)
-    c.touch("kit", *_kits_that_hold(kit))
+    c.touch("kit", *kits_that_hold(kit))
     for draft in kit.drafts.order_by("pk"):
         count_edit(c, draft, "edit", fields=["drafted_from"])
     c.record("kit", kit.pk, "delete", kit.name)
@@ -113,7 +116,8 @@ def delete_kit(c: Change, kit_id: int) -> None:
     kit.delete()
 
 
-def _kits_that_hold(kit: Kit) -> list[int]:
+def kits_that_hold(kit: Kit) -> list[int]:
+    """Return the kits that a kit is packed in, by its case."""
     cases = Unit.objects.filter(positions__kit=kit, positions__role="case")
     return list(
         Kit.objects.filter(positions__unit__in=cases).exclude(pk=kit.pk).values_list("pk", flat=True).distinct()

@@ -49,6 +49,8 @@ def place_positions(kit: Kit, drafts: Sequence[PositionDraft]) -> list[Position]
     if not drafts:
         return []
     _refuse_bad_labels(drafts)
+    if kit.retired_at is not None and any(draft.unit is not None for draft in drafts):
+        raise InvalidError.of_field(drafts[0].path("unit"), f"{kit.name} is out of use. Take it back into use first.")
     units = _units_of(drafts)
     specs = rows_named(Spec, _spec_ids(drafts, units), "spec")
     _refuse_unusable(drafts, units)

@@ -19,6 +19,7 @@ FIELDS = {
     "measured_w": "its measured draw",
     "firmware": "the firmware read off it",
     "brief": "what is asked of it",
+    "build": "how its case is built",
     "drafted_from": "what it began as, which is deleted",
 }
 
@@ -67,6 +68,8 @@ def _what(shape: HistoryShape) -> str:
         "delete-link": "unplugged a connection",
         "accept-finding": f"accepted a finding: {details.get('reason', '')}",
         "request-check": "asked for a check",
+        "retire": "took it out of use",
+        "restore": "took it back into use",
         **BOOKING,
     }
     return said.get(verb, verb.replace("-", " "))

@@ -17,8 +17,8 @@ def specs_sought(words: str, kinds: tuple[str, ...], only: int | None = None) ->
 
 
 def kits_sought(words: str, only: int | None = None) -> QuerySet[Kit]:
-    """Return kits, or only the one with that id."""
-    rows = Kit.objects.filter(_named(words))
+    """Return kits that are in use, or only the one with that id."""
+    rows = Kit.objects.filter(_named(words), retired_at__isnull=True)
     return rows if only is None else rows.filter(pk=only)
 
 

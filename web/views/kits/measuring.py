@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 
 from calc.rig.field_table import FIELDS
 from inventory.selectors.measuring import MissingNumberShape, numbers_worth_measuring
-from web.components.missing import May, typed_in_brief, typed_of_unit, typed_on_sheet
+from web.components.missing import May, typed_in_brief, typed_of_kit, typed_of_unit, typed_on_sheet
 from web.components.numbers import named_fact
 from web.page import Page
 
@@ -65,10 +65,12 @@ def _words(path: str) -> str:
 def _whose(shape: MissingNumberShape, may: May) -> tuple[str, str]:
     """Return what lacks a number, in words, and where it is typed."""
     number, name = shape["number"], shape["name"]
+    if shape["kit"] is not None and number.startswith("kit."):
+        return name, typed_of_kit(shape["kit"], number, may)
     if shape["kit"] is not None:
         return f"what {name} is for", typed_in_brief(shape["kit"], number, may)
     if shape["unit"] is not None:
         return f"unit {name}", typed_of_unit(shape["unit"], number, may)
-    if shape["spec"] is None or number.startswith("kit."):
-        return name or "the kit itself", ""
+    if shape["spec"] is None:
+        return name, ""
     return name, typed_on_sheet(shape["spec"], number, may)

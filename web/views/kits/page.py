@@ -14,6 +14,7 @@ from inventory.base.models import User
 from inventory.base.models.checked import CheckState
 from inventory.checks.acceptance import REFUSALS
 from inventory.drawings.svg import write
+from inventory.drawings.tape import Tape, tape
 from inventory.errors import ContentsRefusedError, DrawingUnavailableError
 from inventory.selectors.briefs import brief_of
 from inventory.selectors.checks import CheckShape, read_check, show_check
@@ -126,6 +127,7 @@ class KitModel:
     title: str
     heading: HeadingShape
     tag: TagModel | None
+    colour: Tape
     weight: str
     lid: Lid
     part: ContentsPart
@@ -150,6 +152,7 @@ class KitPage(Page):
             title=heading["name"],
             heading=heading,
             tag=tag_model(heading["tag"]) if heading["tag"] else None,
+            colour=tape(heading["colour"]),
             weight=bars.plain("", check["figures"].get("weight_kg"), "kg").words if check["figures"] else "",
             lid=lid_of(self, checked, drawn=wiring.drawing is not None),
             part=contents_part(kit, check, self.person()),

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any, cast
 
 from django import forms
-from django.http import Http404
+from django.http import Http404, HttpRequest, HttpResponse
 
 from calc.connectors import all_connectors
 from calc.ports_text import LONGEST_TEXT
@@ -22,6 +22,7 @@ from web.components.sheet import origin_of, value_at
 from web.field_forms import form_field
 from web.form_page import Form, FormModel, FormPage
 from web.forms import EditForm, VersionedForm
+from web.page import Page
 
 ORIGINS = [(origin, origin) for origin in PROVENANCES]
 PORT_NUMBERS = ("speed_mbps", "pairs")
@@ -247,6 +248,21 @@ class PortPage(SpecFormPage[PortForm]):
 
     def _path(self) -> str:
         return f"ports.{self.port.name}."
+
+
+class NamedPortPage(Page):
+    """Leads to the form of a port by its name, which is how a missing number names it; who only reads, to the ports."""
+
+    permits = {"GET": "spec.read"}
+
+    def get(self, request: HttpRequest, spec_id: int) -> HttpResponse:
+        found = spec_and_facts(spec_id, money=False)
+        names = [port.name for port in found[1].ports] if found is not None else []
+        name = request.GET.get("name", "")
+        if name not in names:
+            raise Http404(f"It has no port {name}.")
+        to = f"ports/{names.index(name) + 1}/" if self.person().may("spec.edit") else "#ports"
+        return self.go_to(f"/specs/{spec_id}/{to}")
 
 
 def _changed(port: Port, given: dict[str, Any]) -> Port:
