@@ -66,9 +66,14 @@ def third_harmonic(spec: Spec) -> Given:
 def efficiency(spec: Spec) -> Given:
     """Return output over input of a supply or a splitter; by its size if nobody wrote it. [-]
 
+    A splitter states it as its own or as that of what it does with power over Ethernet: it does nothing else.
+
     Source: common practice.
     """
-    return stated(spec, "power.efficiency") or _by_size_of_supply(spec, "efficiency")
+    own = stated(spec, "power.efficiency")
+    if own is None and spec.kind == "splitter":
+        own = stated(spec, "poe.efficiency")
+    return own or _by_size_of_supply(spec, "efficiency")
 
 
 def leakage_ma(spec: Spec) -> Given:

@@ -51,6 +51,9 @@ WHITE, BLACK = 0.3, 0.95
 STRONGEST_SUN_W_M2 = 1120.0
 """Sun on a surface that faces it. [W/m²] Source: IEC 60068-2-5, from memory."""
 
+VEILED_SUN_W_M2 = STRONGEST_SUN_W_M2 / 2
+"""A low or veiled sun: the least where a case is said to stand in the sun. [W/m²] Common practice."""
+
 INSTALLED_SHARE = 0.5
 """Airflow of a fan behind grilles and cables over its free-air figure. [-] Common practice where no curve is known."""
 

@@ -8,7 +8,7 @@ from calc.checking.registry import check
 from calc.loudspeakers import MOST_LOSS_DB
 from calc.rig.inputs import reading
 from calc.rig.loudspeakers import Line, Stage, lines
-from calc.rig.subjects import about, about_port, name_of
+from calc.rig.subjects import about, about_port, listed, name_of
 from calc.rig.wiring import Wired
 
 IMPEDANCE = "IEC 60268-3, IEC 60268-5"
@@ -59,7 +59,7 @@ def _ohms(line: Line) -> str:
 
 
 def _names(speakers: tuple[Stage, ...]) -> str:
-    return " and ".join(stage.place.path for stage in speakers)
+    return listed([stage.place.path for stage in speakers])
 
 
 @check("speaker-lead-thin", "caution", "Kirchhoff; 1 dB is common practice")

@@ -21,16 +21,18 @@ COMMON_PRACTICE = "common practice"
 
 @check("trunk-overfull", "caution", COMMON_PRACTICE)
 def trunk_overfull(wired: Wired) -> Iterator[Draft]:
-    """Streams fill a link in one direction beyond 75 % of the slowest port on it."""
+    """Streams fill a link in one direction beyond 75 % of the slowest port on it.
+
+    Where the same streams fill several links, it is told of the slowest.
+    """
+    fullest: dict[tuple[str, ...], Draft] = {}
     for (_, entered), (channel, streams) in _loads(wired).items():
-        load_mbps = sum(stream.mbps for stream in streams)
-        ports = _ports_on(channel)
-        stated = {node: wired.ports[node].speed_mbps for node in ports}
-        known = {node: speed for node, speed in stated.items() if speed is not None}
+        known = {node: speed for node in _ports_on(channel) if (speed := wired.ports[node].speed_mbps) is not None}
         inputs = (
             *(Input(name=stream.name, value=stream.mbps) for stream in streams),
             *(port_speed(wired, node) for node in known),
         )
+        load_mbps = sum(stream.mbps for stream in streams)
         if not known:
             yield undecided(
                 about_port(wired, entered),
@@ -40,16 +42,26 @@ def trunk_overfull(wired: Wired) -> Iterator[Draft]:
             )
             continue
         slowest = min(known, key=lambda node: (known[node], node))
-        limit_mbps = TRUNK_SHARE * known[slowest]
-        if load_mbps > limit_mbps:
-            yield judged(
-                about_port(wired, slowest),
-                f"Send some of {listed([stream.name for stream in streams])} another way: {load_mbps:.4g} Mb/s pass "
-                f"{name_of(wired, slowest)}, and {limit_mbps:g} Mb/s are planned there, 75 % of its "
-                f"{known[slowest]:g} Mb/s.",
-                against(load_mbps, limit_mbps, "Mb/s"),
-                inputs=inputs,
-            )
+        full = _overfull(wired, slowest, known[slowest], streams, inputs)
+        names = tuple(stream.name for stream in streams)
+        if full is not None and (names not in fullest or (full.margin or 0.0) < (fullest[names].margin or 0.0)):
+            fullest[names] = full
+    yield from fullest.values()
+
+
+def _overfull(
+    wired: Wired, slowest: Node, speed_mbps: float, streams: list[Stream], inputs: tuple[Input, ...]
+) -> Draft | None:
+    load_mbps, limit_mbps = sum(stream.mbps for stream in streams), TRUNK_SHARE * speed_mbps
+    if load_mbps <= limit_mbps:
+        return None
+    return judged(
+        about_port(wired, slowest),
+        f"Send some of {listed([stream.name for stream in streams])} another way: {load_mbps:.4g} Mb/s pass "
+        f"{name_of(wired, slowest)}, and {limit_mbps:g} Mb/s are planned there, 75 % of its {speed_mbps:g} Mb/s.",
+        against(load_mbps, limit_mbps, "Mb/s"),
+        inputs=inputs,
+    )
 
 
 def _loads(wired: Wired) -> dict[tuple[int, Node], tuple[Channel, list[Stream]]]:

@@ -108,7 +108,7 @@ def _lost_in_supply(wired: Wired, place: Place, outputs: list[Node]) -> Given:
         drawn = between(min(drawn.low, rated.high), rated.high, "assumed", "power.output_w")
     elif not fed:
         drawn = Given.unknown("power.output_w")
-    share = _passed_share(place)
+    share = efficiency(place.spec)
     low_w, high_w = drawn.low * (1 / share.high - 1), inf if drawn.high == inf else drawn.high * (1 / share.low - 1)
     return between(low_w, high_w, share.provenance, share.name if drawn.high < inf else "power.output_w")
 
@@ -130,11 +130,6 @@ def _rated_w(wired: Wired, place: Place, outputs: list[Node]) -> Given | None:
     if not known or len(known) < len(outputs):
         return None
     return Given.known(sum(known), "data sheet", "power.output_w")
-
-
-def _passed_share(place: Place) -> Given:
-    """Return which share of what a place takes comes out of it again. [-]"""
-    return stated(place.spec, "power.efficiency") or stated(place.spec, "poe.efficiency") or efficiency(place.spec)
 
 
 def _of_source(wired: Wired, place: Place, inlets: list[Node]) -> Given:

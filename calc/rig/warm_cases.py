@@ -9,6 +9,7 @@ from calc.given import Given, total
 from calc.heat import (
     BLACK,
     STRONGEST_SUN_W_M2,
+    VEILED_SUN_W_M2,
     WHITE,
     CaseTemperatures,
     case_temperatures_c,
@@ -23,8 +24,9 @@ from calc.rig.kit import Kit
 from calc.rig.wiring import Place, Wired, own_places
 
 Around: TypeAlias = Literal["mild", "harsh"]
-"""The better and the worse end of what is around a case. ``mild``: air moves along its walls, its lid is white if it
-stands in the sun, and outdoors it stands in the shade; ``harsh``: still air, a black lid, and outdoors the sun."""
+"""The better and the worse end of what is around a case. ``mild``: air moves along its walls; if it stands in the sun,
+that is veiled and the lid is white; outdoors it stands in the shade. ``harsh``: still air, the strongest sun on a black
+lid, outdoors too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,11 +61,11 @@ class WarmCase:
         still, moving = wall_k_range_w_m2k(case_build(self.kit.build).value)
         return still if around == "harsh" else moving
 
-    def absorptance(self, around: Around) -> float:
-        """Return how much of the sun its lid takes up: nothing where it stands in the shade. [-]"""
-        if self.stands == "sun":
-            return WHITE if around == "mild" else BLACK
-        return BLACK if self.stands == "outdoors" and around == "harsh" else 0.0
+    def sun_c(self, around: Around, lit_share: float) -> float:
+        """Return how much warmer its surroundings count for the sun: nothing where it stands in the shade. [K]"""
+        if around == "harsh" and self.stands in ("sun", "outdoors"):
+            return sun_rise_c(STRONGEST_SUN_W_M2, BLACK, lit_share)
+        return sun_rise_c(VEILED_SUN_W_M2, WHITE, lit_share) if self.stands == "sun" else 0.0
 
     @property
     def silent_fan(self) -> Place | None:
@@ -123,8 +125,7 @@ def temperatures(warm: WarmCase, watts: float, around: Around = "harsh") -> Case
         return None
     sides_m = spec.height_mm / 1000, spec.width_mm / 1000, spec.depth_mm / 1000
     area_m2, k = effective_area_m2(*sides_m, "floor"), warm.wall_k(around)
-    rise_k = sun_rise_c(STRONGEST_SUN_W_M2, warm.absorptance(around), greatest_lit_share(*sides_m))
-    all_w = watts + sun_heat_w(rise_k, area_m2, k)
+    all_w = watts + sun_heat_w(warm.sun_c(around, greatest_lit_share(*sides_m)), area_m2, k)
     state = case_temperatures_c(all_w, ambient, area_m2, k, warm.fan_m3h)
     if warm.left_m3h is None:
         return state

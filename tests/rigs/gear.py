@@ -68,3 +68,40 @@ def rear(hole: int, other: str) -> tuple[str, Body]:
 def wired_panel(switch: str, ports: tuple[int, ...]) -> tuple[tuple[str, Body], ...]:
     """Return the links from panel holes 1, 2 … to these ports of the switch."""
     return tuple(rear(hole, f"{switch}:{port}") for hole, port in enumerate(ports, start=1))
+
+
+def module(application: str, line: str = "lc-duplex", **optics: object) -> Part:
+    """Return an optical module: one end goes into a cage, the other takes the glass."""
+    cage = "qsfp" if line == "mpo-12" or application.startswith(("40G", "100G")) else "sfp"
+    return part(
+        "adapter",
+        f"line {line} through host {cage} plug",
+        name=f"module, {application}",
+        optics={"application": application, **optics},
+    )
+
+
+def glass(length_m: float, category: str, ends: tuple[str, str] = ("lc-duplex", "lc-duplex")) -> Body:
+    """Return a fibre lead."""
+    return lead(f"a {ends[0]} plug; b {ends[1]} plug", length_m=length_m, category=category)
+
+
+def copper(length_m: float, awg: int = 24, **cable: object) -> Body:
+    """Return a data lead: stranded unless it is said to be fixed."""
+    facts: dict[str, object] = {"length_m": length_m, "awg": awg, "category": "6", "pairs": 4}
+    return lead("a 8p8c plug; b 8p8c plug", **(facts | cable))
+
+
+def coax(length_m: float, awg: int | None = None) -> Body:
+    """Return a lead for serial digital video, by the gauge of its centre conductor."""
+    return lead("a coax-75 plug; b coax-75 plug", length_m=length_m, **({} if awg is None else {"awg": awg}))
+
+
+def speaker_lead(length_m: float, area_mm2: float) -> Body:
+    """Return a lead from an amplifier to a loudspeaker."""
+    return lead("a speaker-4 plug; b speaker-4 plug", length_m=length_m, area_mm2=area_mm2)
+
+
+def at(label: str, port: str) -> Body:
+    """Return an end of a stream or a port of a segment, as a brief names it."""
+    return {"position": label, "port": port}

@@ -215,7 +215,7 @@ PLANTED = (
         },
         links=(("camera:sdi - mixer:1", lead("a coax-75 plug; b coax-75 plug", length_m=80)),),
         finds={"signal-run-long": "caution"},
-        why="At 6 GHz the loss of usual coax passes 40 dB at about 60 m.",
+        why="80 m of cable of 7 mm lose 37 dB at 6 GHz, thinner cable more; 36 of 40 dB are planned.",
         source="SMPTE ST 2082-1; common practice",
     ),
     Rig(
