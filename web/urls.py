@@ -19,6 +19,7 @@ from web.views.kits import links as kit_links
 from web.views.kits import listing as kits
 from web.views.kits import measuring
 from web.views.kits import page as kit
+from web.views.kits import retyping as kit_retyping
 from web.views.people import account, begin, sign_in
 from web.views.people import listing as people
 from web.views.specs import editing as spec_edit
@@ -45,6 +46,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<row:kit_id>/findings/<row:finding_id>/", kit_findings.AcceptPage.as_view()),
     path("kits/<row:kit_id>/positions/new/", kit_contents.NewPositionPage.as_view()),
     path("kits/<row:kit_id>/positions/<row:position_id>/", kit_contents.PackPage.as_view()),
+    path("kits/<row:kit_id>/positions/<row:position_id>/type/", kit_retyping.TypePage.as_view()),
     path("kits/<row:kit_id>/links/new/", kit_links.NewLinkPage.as_view()),
     path("kits/<row:kit_id>/links/<row:link_id>/remove/", kit_links.RemoveLinkPage.as_view()),
     path("measuring/", measuring.MeasuringPage.as_view()),

@@ -63,7 +63,11 @@ def _kits() -> Iterator[Asked]:
 
     now = timezone.now()
     of = known.kits()
-    network, draft, large = of["Stage network case"], of["Stage network case, second build (draft)"], of["Theatre rack"]
+    network, draft, large = (
+        of["Stage network case"],
+        of["Stage network case, second build (planned)"],
+        of["Theatre rack"],
+    )
 
     def kit(number: int) -> list[Callable[[], object]]:
         return [

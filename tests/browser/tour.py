@@ -35,7 +35,18 @@ WITH_TABLES = frozenset({"findings", "checks", "fields", "power-over-ethernet"})
 
 def tour() -> list[Stop]:
     """Return every stop, nobody's last; the demo company must have been told and its kits checked."""
-    return [*_kits(), *_specs(), *_units(), *_events(), *_bookings(), *_venues(), *_free(), *_people(), *_words()]
+    return [
+        *_kits(),
+        *_kit_forms(),
+        *_specs(),
+        *_units(),
+        *_events(),
+        *_bookings(),
+        *_venues(),
+        *_free(),
+        *_people(),
+        *_words(),
+    ]
 
 
 def _stale(**given: str) -> Sent:
@@ -56,12 +67,11 @@ def _typed(at: datetime) -> str:
 
 def _kits() -> Iterator[Stop]:
     from fixtures import known
-    from inventory.models import Finding, Link, Position
+    from inventory.models import Finding
 
     kits = known.kits()
-    network, draft = kits["Stage network case"], kits["Stage network case, second build (draft)"]
+    network, draft = kits["Stage network case"], kits["Stage network case, second build (planned)"]
     case, stopped = f"/kits/{network}/", f"/kits/{kits['Stream case']}/"
-    place = f"{case}positions/{Position.objects.filter(kit=network, role='required').earliest('pk').pk}/"
     finding = Finding.objects.filter(check_run__kit=kits["Stream case"], severity="stop").latest("pk").pk
     yield Stop("kits", "/kits/")
     yield Stop("kits with a stop", "/kits/?verdict=stop", alike=True)
@@ -77,6 +87,18 @@ def _kits() -> Iterator[Stop]:
     yield Stop("wiring, a part", f"{case}wiring/", wrap=DIV)
     yield Stop("kit, what it is for", f"{case}brief/")
     yield Stop("kit, what it is for, more", f"{case}brief/?part=segments", {"verb": "more"})
+    yield Stop("accept", f"{stopped}findings/{finding}/")
+    yield Stop("accept, refused", f"{stopped}findings/{finding}/", {"reason": ""}, 400, alike=True)
+
+
+def _kit_forms() -> Iterator[Stop]:
+    from fixtures import known
+    from inventory.models import Link, Position
+
+    kits = known.kits()
+    network, draft = kits["Stage network case"], kits["Stage network case, second build (planned)"]
+    case = f"/kits/{network}/"
+    place = f"{case}positions/{Position.objects.filter(kit=network, role='required').earliest('pk').pk}/"
     yield Stop("kit, new", "/kits/new/")
     yield Stop("kit, new, refused", "/kits/new/", {"case": "T99999"}, 400)
     yield Stop("kit, about it", f"{case}edit/")
@@ -88,14 +110,15 @@ def _kits() -> Iterator[Stop]:
     yield Stop("compare, two that differ", f"/kits/compare/?a={network}&b={draft}")
     yield Stop("compare, refused", "/kits/compare/?a=0&b=0", status=400, alike=True)
     yield Stop("measuring", "/measuring/")
-    yield Stop("accept", f"{stopped}findings/{finding}/")
-    yield Stop("accept, refused", f"{stopped}findings/{finding}/", {"reason": ""}, 400, alike=True)
     yield Stop("position, new", f"{case}positions/new/")
     yield Stop("position, new, refused", f"{case}positions/new/", _stale(label="", unit="T9"), 400, alike=True)
     yield Stop("pack", place)
     yield Stop("pack, a part", place, wrap=ROWS)
     yield Stop("pack, left, a part", f"{place}?leave", wrap=ROWS)
     yield Stop("pack, after somebody else", place, _stale(tag="T0129Z"), 412)
+    camera = str(known.sheets()["camera fixed"])
+    yield Stop("place, another type", f"{place}type/")
+    yield Stop("place, another type, what does not stay", f"{place}type/", _stale(spec=camera))
     yield Stop("link, new", f"{case}links/new/")
     yield Stop("link, new, refused", f"{case}links/new/", _stale(label="left"), 400, alike=True)
     yield Stop("link, remove", f"{case}links/{Link.objects.filter(kit=network).earliest('pk').pk}/remove/")

@@ -43,6 +43,7 @@ PAGES = {
     "/kits/{kit_id}/findings/{finding_id}/": 5,
     "/kits/{kit_id}/positions/new/": 5,
     "/kits/{kit_id}/positions/{position_id}/": 9,
+    "/kits/{kit_id}/positions/{position_id}/type/": 9,
     "/kits/{kit_id}/links/new/": 9,
     "/kits/{kit_id}/links/{link_id}/remove/": 8,
     "/measuring/": 3,

@@ -61,6 +61,7 @@ def _what(shape: HistoryShape) -> str:
         "end": "let it back into service",
         "add-position": f"added place {position}",
         "edit-position": f"changed {_fields(details)} of place {position}",
+        "retype-position": f"made {position} a {details.get('spec', '')}",
         "delete-position": f"removed place {position}",
         "replace-contents": "replaced the contents",
         "add-link": "connected two ports",
