@@ -77,7 +77,10 @@ def _breaker(wired: Wired, place_id: int, outlets: list[Node]) -> Breaker:
 
 @check("circuit-overload", ("stop", "caution"), CIRCUITS)
 def circuit_overload(wired: Wired) -> Iterator[Draft]:
-    """What is plugged behind a breaker is beyond its limit: stop; beyond good headroom: caution."""
+    """What is plugged behind a breaker is beyond its limit: stop; beyond good headroom: caution.
+
+    One appliance alone needs no headroom: a tent heater of 13 A is sold with a plug of 16 A, and nothing joins it.
+    """
     for breaker in breakers(wired):
         if not _shares_overload(wired, breaker):
             yield from _overload(wired, breaker)
@@ -112,6 +115,8 @@ def _current(wired: Wired, breaker: Breaker, hops: list[Hop]) -> Given:
 
 def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
     caution_a, limit_a = _limits_a(breaker)
+    if len({hop.load[0] for hop in consumers(wired, breaker.hops)}) == 1:
+        caution_a = limit_a
     current = _current(wired, breaker, list(breaker.hops))
     if current.high <= caution_a:
         return

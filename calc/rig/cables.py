@@ -135,17 +135,22 @@ def _ohm_per_km_of_gauge(awg: int, temperature_c: float) -> float:
 
 
 def cord_a(sheet: CableSheet, rules: str, lines: int) -> Given | None:
-    """Return what a mains cable carries: its fuse, its rating, or what the rules give for its size. [A]
+    """Return what a mains cable carries: as its own sheet rates it, else by its size, and no more than its fuse. [A]
 
     Where the region's table has no cord of that size, it lies between the next thinner and the next thicker one.
     None: nothing is known of the cable.
     """
-    stated_a = [ampere for ampere in (sheet.rated_a, sheet.fuse_a) if ampere is not None]
-    by_size = _by_size_a(sheet, rules, loaded=3 if lines == 3 else 2)  # of split phase two lines are loaded
-    if by_size is None or (stated_a and not by_size.settled):
-        return Given.known(min(stated_a), "data sheet", "cable.rated_a") if stated_a else None
-    least = min([by_size.high, *stated_a])
-    return by_size if not by_size.settled else Given.known(least, "data sheet", "cable.rated_a")
+    loaded = 3 if lines == 3 else 2  # of split phase the neutral carries only what the lines do not cancel
+    known = "data sheet"
+    if sheet.rated_a is not None:
+        own: Given | None = Given.known(sheet.rated_a, known, "cable.rated_a")
+    else:
+        own = _by_size_a(sheet, rules, loaded)
+    if sheet.fuse_a is None or (own is not None and own.high <= sheet.fuse_a):
+        return own
+    if own is not None and own.low < sheet.fuse_a:
+        return Given.unknown("cable.rated_a", low=own.low, high=sheet.fuse_a)
+    return Given.known(sheet.fuse_a, known, "cable.fuse_a")
 
 
 def _by_size_a(sheet: CableSheet, rules: str, loaded: int) -> Given | None:

@@ -107,7 +107,8 @@ def _feed(wired: Wired, own: list[Place], mains_va: float | None) -> FeedFigures
     most = max(feeds, key=lambda node: demand(wired).of_inlet[node].high)
     volts, lines = supply_of(wired, fed.hops[most]).volts, lines_of(wired, most)
     made = FeedFigures(mains_a=_settled([line_a(wired, feeds, volts)]))
-    if len(lines) > 1 and connector(wired.ports[most].connector).neutral is not False:
+    kind = connector(wired.ports[most].connector)
+    if len(lines) > 1 and (kind.pole is not None or kind.neutral):
         made["neutral_a"] = _settled([neutral_a(wired, most, volts)])
     loaded = line_load(wired, feeds)
     if len(lines) > 1 and loaded.is_told and len(loaded.each) == len(lines):

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from math import cos, hypot, inf, pi, sin
 
 from calc.connectors import connector
 from calc.given import Given, total
@@ -18,6 +19,8 @@ class LineLoad:
 
     each: tuple[Given, ...]
     """In the order of the lines; what hangs on no written leg is spread evenly."""
+    to_neutral: tuple[Given, ...]
+    """What hangs between each line and neutral by its leg."""
     worst: Given
     """Of the line with most on it, however well what hangs on no written leg is spread: so much is surely there."""
     is_told: bool
@@ -37,7 +40,7 @@ def line_load(wired: Wired, loads: Iterable[Node]) -> LineLoad:
     lines = max((lines_of(wired, load) for load in listed), key=len, default=LINES[:1])
     if len(lines) == 1:
         va = drawn(wired, (node for load in listed for node in behind(wired, load)))
-        return LineLoad(each=(va,), worst=va, is_told=True)
+        return LineLoad(each=(va,), to_neutral=(va,), worst=va, is_told=True)
     made = spread(_heads(wired, listed), lines, partial(drawn, wired))
     poles = {connector(wired.ports[load].connector).pole for load in listed}
     return made if None in poles else _of_poles(made, lines, poles)
@@ -70,12 +73,15 @@ def _heads(wired: Wired, loads: Iterable[Node]) -> ByLine:
 
 
 def spread(grouped: ByLine, lines: Sequence[str], of: Callable[[Iterable[Node]], Given]) -> LineLoad:
-    """Return what ``of`` makes of the inlets on each line."""
-    of_one, apart = 1 / len(lines), LINES_APART.get(len(lines), 1.0)
+    """Return what ``of`` makes of the inlets on each line, with all loads at one power factor."""
+    of_one = 1 / len(lines)
     even = scaled(of(grouped.even), of_one)
     unplaced = [of(nodes) for nodes in grouped.open]
     share = scaled(total(unplaced, "power.rated_a"), of_one)
-    written = [total([even, *_written(grouped, line, apart, of)], "power.rated_a") for line in lines]
+    to_neutral = tuple(of(grouped.on.get(line, ())) for line in lines)
+    written = [
+        _of_line(grouped, lines, number, total([even, own], own.name), of) for number, own in enumerate(to_neutral)
+    ]
     everything = [*grouped.even, *(node for nodes in (*grouped.on.values(), *grouped.open) for node in nodes)]
     at_least = [scaled(of(everything), of_one), *written]
     at_least += [total([even, one], one.name) for one in unplaced]
@@ -83,19 +89,38 @@ def spread(grouped: ByLine, lines: Sequence[str], of: Callable[[Iterable[Node]],
     is_by_leg = bool(grouped.on) and all(written[fullest].low >= one.low for one in at_least)
     return LineLoad(
         each=tuple(total([own, share], own.name) for own in written),
+        to_neutral=to_neutral,
         worst=_largest(at_least),
         is_told=not any(one.high > 0 for one in unplaced),
         heaviest=lines[fullest] if is_by_leg else None,
     )
 
 
-def _written(grouped: ByLine, line: str, apart: float, of: Callable[[Iterable[Node]], Given]) -> list[Given]:
-    """Return what hangs on a line by its leg: all of a load to neutral, and its part of one between two lines. [VA]"""
-    return [
-        scaled(of(nodes), 1 if leg == line else 1 / apart)
-        for leg, nodes in grouped.on.items()
-        if line in leg.split("-")
+def _of_line(
+    grouped: ByLine, lines: Sequence[str], number: int, in_step: Given, of: Callable[[Iterable[Node]], Given]
+) -> Given:
+    """Return what a line carries: what is in step with it, and its part of the loads between it and another line. [VA]
+
+    Of split phase those are in step as well. Of three phases they are a twelfth of a turn before it and behind it.
+    """
+    pairs = [
+        scaled(of([node for leg in _between(lines[number], other) for node in grouped.on.get(leg, ())]), 1 / apart)
+        for other, apart in ((other, LINES_APART[len(lines)]) for other in lines if other != lines[number])
     ]
+    if len(pairs) < 2:
+        return total([in_step, *pairs], in_step.name)
+    known = total([in_step, *pairs], in_step.name)
+    low = _magnitude(in_step.low, *(pair.low for pair in pairs))
+    return between(low, inf if known.high == inf else _magnitude(in_step.high, *(pair.high for pair in pairs)),
+                   known.provenance, known.name)  # fmt: skip
+
+
+def _between(line: str, other: str) -> tuple[str, str]:
+    return f"{line}-{other}", f"{other}-{line}"
+
+
+def _magnitude(in_step: float, before: float, behind: float) -> float:
+    return hypot(in_step + (before + behind) * cos(pi / 6), (before - behind) * sin(pi / 6))
 
 
 def _largest(parts: Sequence[Given]) -> Given:

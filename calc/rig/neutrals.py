@@ -35,8 +35,8 @@ def neutral_a(wired: Wired, load: Node, volts: float) -> Given:
 
 
 def _uneven_a(lined: LineLoad, volts: float) -> Given:
-    """Return what the lines do not cancel of each other, harmonics left out. [A]"""
-    each = [scaled(va, 1 / volts) for va in lined.each]
+    """Return what the loads to neutral do not cancel of each other, harmonics left out. [A]"""
+    each = [scaled(va, 1 / volts) for va in lined.to_neutral]
     provenance, name = total(each, "").provenance, lined.worst.name
     if not lined.is_told or not each:
         return Given.known(0.0, provenance, name)

@@ -3,6 +3,7 @@
 from tests.rigs import (
     backbone_planted,
     backbone_sound,
+    mains_american_sound,
     mains_planted,
     mains_sound,
     mains_stage_sound,
@@ -19,6 +20,7 @@ from tests.rigs.declare import Rig, names_once
 SOUND: tuple[Rig, ...] = (
     *mains_sound.RIGS,
     *mains_stage_sound.RIGS,
+    *mains_american_sound.RIGS,
     *network_sound.RIGS,
     *backbone_sound.RIGS,
     *signals_and_stage.SOUND,

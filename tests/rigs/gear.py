@@ -35,6 +35,20 @@ def mains_lead(ends: str, length_m: float, area_mm2: float, rated_a: float | Non
     return lead(ends, **(cable if rated_a is None else cable | {"rated_a": rated_a}))
 
 
+def load(name: str, max_w: float, plug: str = "cee7-7 230V", kind: str = "fixture", **power: float | str) -> Part:
+    """Return something resistive of class I with an inlet, and all that is asked of a load on its sheet."""
+    sheet: dict[str, float | str] = {
+        "max_w": max_w,
+        "power_factor": 1.0,
+        "protection_class": "I",
+        "leakage_ma": 0.3,
+        "inrush_a": 10,
+        "inrush_ms": 1,
+        "third_harmonic": 0.0,
+    }
+    return part(kind, f"in {plug} in", name=name, power=sheet | power)
+
+
 C13_SCHUKO = mains_lead("wall cee7-7; device c13 plug", 2, 1.0, 10)
 C19_SCHUKO = mains_lead("wall cee7-7; device c19 plug", 2, 1.5, 16)
 C13_C14 = mains_lead("wall c14 plug; device c13 plug", 1, 1.0, 10)

@@ -37,13 +37,20 @@ def one_breaker(breaker_a=16, group="breaker 1", **fields):
 @pytest.mark.parametrize(("amperes", "severity"), [(12.8, None), (13, "caution"), (16, "caution"), (16.1, "stop")])
 def test_load_behind_a_breaker(amperes, severity):
     """16 A: up to 12.8 A is good headroom, common practice; beyond 16 A is beyond its rating."""
-    found = findings(distributed(one_breaker(), [load(amperes)]), "circuit-overload")
+    found = findings(distributed(one_breaker(), [load(amperes / 2)] * 2), "same-breaker")
     assert [f.severity for f in found] == ([] if severity is None else [severity])
 
 
+@pytest.mark.parametrize(("amperes", "is_found"), [(13, False), (16, False), (16.1, True)])
+def test_one_appliance_alone_needs_no_headroom(amperes, is_found):
+    """9 kW on a three-phase plug of 16 A are 13 A: it is sold so."""
+    found = findings(distributed(one_breaker(), [load(amperes)]), "circuit-overload")
+    assert [f.severity for f in found] == (["stop"] if is_found else [])
+
+
 def test_the_message_tells_a_limit_from_good_headroom():
-    beyond = only(distributed(one_breaker(), [load(16.1)]), "circuit-overload").message
-    close = only(distributed(one_breaker(), [load(13)]), "circuit-overload").message
+    beyond = only(distributed(one_breaker(), [load(8.05)] * 2), "same-breaker").message
+    close = only(distributed(one_breaker(), [load(6.5)] * 2), "same-breaker").message
     assert "where 16 A are the limit" in beyond
     assert "where 12.8 A are good headroom" in close
 

@@ -83,7 +83,9 @@ def test_what_hangs_on_no_written_leg_fills_the_others_first():
         (["L1", "L2", "L3"], [10, 10, 10], 0),
         (["L1", "L2"], [10, 10, 0], 10),
         (["L1", "L1", "L2"], [20, 10, 0], 17.321),  # √(20² + 10² − 200)
-        (["L1-L2"], [5.774, 5.774, 0], 5.774),  # 2,300 VA / 400 V = 5.75 A, at 230.9 V to neutral 5.774 A
+        (["L1-L2"], [5.774, 5.774, 0], 0),  # 2,300 VA / (√3 · 230 V)
+        (["L1-L2", "L2-L3", "L1-L3"], [10, 10, 10], 0),  # a balanced load: 6,900 VA / (3 · 230 V)
+        (["L1", "L1-L2"], [15.275, 5.774, 0], 10),  # √((10 + 5.774 cos 30°)² + (5.774 sin 30°)²)
     ],
 )
 def test_the_figures_tell_each_line_and_the_neutral(legs, lines_a, neutral_a):
