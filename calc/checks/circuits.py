@@ -271,9 +271,10 @@ def neutral_overload(wired: Wired) -> Iterator[Draft]:
         rated = rating_a(kind.code, wired.place_of(hop.load).kit.rules)
         if not (kind.lines > 1 and kind.neutral) or rated is None:
             continue
-        current = neutral_a(wired, hop.load, supply_of(wired, hop).volts)
-        if current.high <= rated:
-            continue
+        volts = supply_of(wired, hop).volts
+        current = neutral_a(wired, hop.load, volts)
+        if current.high <= rated or current.low <= line_a(wired, [hop.load], volts).low > rated:
+            continue  # where a line carries no less, that is judged
         compared, loads = against(current, rated, "A"), [one.load for one in consumers(wired, [hop])]
         if current.low <= rated:
             yield from _ask_harmonic(wired, loads, hop, compared)

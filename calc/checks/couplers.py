@@ -3,7 +3,7 @@
 Figures for planning; local codes, the venue's rules and a licensed electrician decide.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import inf
 
@@ -134,8 +134,8 @@ def _judge_part(wired: Wired, hop: Hop, va: Given, parts: list[Part], hops: list
         return
     yield judged(
         about_port(wired, part.node),
-        f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A go through {part.name}"
-        f"{line_load(wired, loads).where}, rated {part.rated_a:g} A. An electrician decides.",
+        f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A{line_load(wired, loads).where} "
+        f"go through {part.name}, rated {part.rated_a:g} A. An electrician decides.",
         against(current, part.rated_a, "A"),
         inputs=(
             as_input(name_of(wired, hop.load), va),
@@ -222,7 +222,11 @@ Source: IEC 60364-4-43, 433.3.1, where the load cannot overload them; NFPA 70, 2
 
 @check("unprotected-reduction", "stop", COUPLERS)
 def unprotected_reduction(wired: Wired) -> Iterator[Draft]:
-    """A thinner part hangs on a larger breaker, with no breaker or fuse of its own size between."""
+    """A thinner part hangs on a larger breaker, with no breaker or fuse of its own size between.
+
+    Each is told where the way gets thin: a breaker there protects all of that size behind it.
+    """
+    thin: dict[Node, Reduction] = {}
     for hop, joint in mains_joints(wired):
         breaker = _breaker_above(wired, hop.source)
         own = _own_cable(wired, hop) if hop.load in (joint.a, joint.b) else ()
@@ -231,22 +235,56 @@ def unprotected_reduction(wired: Wired) -> Iterator[Draft]:
         if breaker is None or part is None:
             continue
         outlet, breaker_a = breaker
-        if _is_protected(wired, hop, joint, part.rated_a, breaker_a):
-            open_parts = [one for one in parts if one.sure_a is not None]
-            if not all(_is_protected(wired, hop, joint, one.sure_a or 0.0, breaker_a) for one in open_parts):
-                yield from _ask_rating(wired, open_parts, breaker_a)
+        if not _is_protected(wired, hop, joint, part.rated_a, breaker_a):
+            known = thin.get(hop.load)
+            if known is None or part.rated_a < known.part.rated_a:
+                thin[hop.load] = Reduction(hop=hop, part=part, outlet=outlet, breaker_a=breaker_a)
             continue
-        yield judged(
-            about_port(wired, hop.load),
-            f"Put a breaker or fuse of {part.rated_a:g} A in front of {name_of(wired, hop.load)}: "
-            f"{part.name} is rated {part.rated_a:g} A and the breaker lets {breaker_a:g} A through. "
-            "An electrician decides.",
-            against(breaker_a, part.rated_a, "A"),
-            inputs=(
-                port_reading(wired, outlet, "power", "breaker_a"),
-                Input(name=part.name, value=part.rated_a),
-            ),
-        )
+        open_parts = [one for one in parts if one.sure_a is not None]
+        if not all(_is_protected(wired, hop, joint, one.sure_a or 0.0, breaker_a) for one in open_parts):
+            yield from _ask_rating(wired, open_parts, breaker_a)
+    for found in thin.values():
+        if not _is_thin_before(wired, thin, found):
+            yield _unprotected(wired, found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reduction:
+    """A part that is thinner than the breaker before it."""
+
+    hop: Hop
+    part: Part
+    outlet: Node
+    """The outlet of the breaker."""
+    breaker_a: float
+
+
+def _is_thin_before(wired: Wired, thin: Mapping[Node, Reduction], found: Reduction) -> bool:
+    """Tell whether the way to a part is as thin before it, behind the same breaker."""
+    hop = found.hop
+    for _ in range(DEEPEST):
+        inlet = inlet_of(wired, hop.source) if hop.is_fed and hop.source != found.outlet else None
+        if inlet is None:
+            return False
+        before = thin.get(inlet)
+        if before is not None and before.part.rated_a <= found.part.rated_a:
+            return True
+        hop = power_feeds(wired).hops[inlet]
+    return False
+
+
+def _unprotected(wired: Wired, found: Reduction) -> Draft:
+    part, where = found.part, name_of(wired, found.hop.load)
+    return judged(
+        about_port(wired, found.hop.load),
+        f"Put a breaker or fuse of {part.rated_a:g} A in front of {where}: {part.name} is rated {part.rated_a:g} A "
+        f"and the breaker lets {found.breaker_a:g} A through. An electrician decides.",
+        against(found.breaker_a, part.rated_a, "A"),
+        inputs=(
+            port_reading(wired, found.outlet, "power", "breaker_a"),
+            Input(name=part.name, value=part.rated_a),
+        ),
+    )
 
 
 def _breaker_a(wired: Wired, outlet: Node) -> float | None:

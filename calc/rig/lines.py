@@ -57,10 +57,10 @@ def _of_poles(made: LineLoad, lines: Sequence[str], poles: Collection[str | None
 def source_load(wired: Wired, outlets: Sequence[Node]) -> LineLoad:
     """Return what the lines of a source carry that has these outlets."""
     kinds = [connector(wired.ports[outlet].connector) for outlet in outlets]
-    poles = {kind.pole for kind in kinds}
-    lines = LINES[: max(kind.lines for kind in kinds)] if kinds else LINES[:1]
-    lines = max(lines, tuple(line for line in LINES if line in poles), key=len)
-    return spread(by_line_of(wired, outlets), lines, partial(drawn, wired))
+    legs = [power.leg or "" for power in (wired.ports[outlet].power for outlet in outlets) if power is not None]
+    named = {*(kind.pole for kind in kinds), *(line for leg in legs for line in leg.split("-"))}
+    lines = max([kind.lines for kind in kinds] + [number for number, line in enumerate(LINES, 1) if line in named])
+    return spread(by_line_of(wired, outlets), LINES[:lines], partial(drawn, wired))
 
 
 def line_a(wired: Wired, loads: Iterable[Node], volts: float) -> Given:

@@ -3,9 +3,12 @@
 from tests.rigs import (
     backbone_planted,
     backbone_sound,
+    mains_american_planted,
     mains_american_sound,
     mains_planted,
     mains_sound,
+    mains_sources_planted,
+    mains_stage_planted,
     mains_stage_sound,
     network_planted,
     network_sound,
@@ -28,6 +31,9 @@ SOUND: tuple[Rig, ...] = (
 )
 PLANTED: tuple[Rig, ...] = (
     *mains_planted.RIGS,
+    *mains_stage_planted.RIGS,
+    *mains_sources_planted.RIGS,
+    *mains_american_planted.RIGS,
     *network_planted.RIGS,
     *backbone_planted.RIGS,
     *powered_planted.RIGS,
