@@ -388,32 +388,4 @@ RIGS = (
         why="5.4 mA; a class A device trips between 4 and 6 mA.",
         source="UL 943, from memory",
     ),
-    Rig(
-        name="16 A wall plug on a 32 A distro",
-        parts={
-            "wall": OUTLET_16A,
-            "adapter": part("adapter", "in cee7-7 230V in; out iec60309-32-2pe-230 230V out", name="16/32 adapter"),
-            "distro": part(
-                "distro", "in iec60309-32-2pe-230 230V in; 1-4 cee7-3 230V out breakerC16", name="32/1 distro"
-            ),
-            **several(3, "lamp", LAMP_2KW),
-        },
-        links=("adapter:in - wall:1", "distro:in - adapter:out", *(f"lamp {n}:in - distro:{n}" for n in (1, 2, 3))),
-        finds={"circuit-overload": "stop"},
-        why="6 kW is 26 A through a 16 A wall outlet.",
-        source="IEC 60364-4-43, 433.1",
-    ),
-    Rig(
-        name="a three-phase plug in a socket without neutral",
-        parts={
-            "feed": part("distro", "out iec60309-32-3pe-400 400V out breakerC32", name="32 A 3P+E"),
-            "distro": part(
-                "distro", "in iec60309-32-3pne-400 400V in; 1-6 cee7-3 230V out breakerC16", name="32/3 distro"
-            ),
-        },
-        links=("distro:in - feed:out",),
-        finds={"connector-mismatch": "stop"},
-        why="3P+E and 3P+N+E of IEC 60309 do not enter each other.",
-        source="IEC 60309-2",
-    ),
 )
