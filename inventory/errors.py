@@ -84,3 +84,23 @@ class DrawingUnavailableError(DomainError):
     title = "The wiring cannot be drawn here"
     status = 503
     advice = "The connections are listed as a table on the kit's page. Tell the owner what 'detail' says."
+
+
+class TestNeededError(DomainError):
+    __test__ = False  # an error, and no class of tests
+    code = "test-needed"
+    title = "It has to be tested first"
+    advice = (
+        "Record the passed test of the unit (inspections), then the repair; or say in 'waiver' why none is needed. "
+        "Local codes and a licensed electrician decide what is tested."
+    )
+
+
+class ForElectricsError(DomainError):
+    code = "for-electrics"
+    title = "A person for electrics releases it"
+    status = 403
+    advice = (
+        "The damage can lay bare what must not be touched. Ask somebody with the role electrics, who gives a reason in "
+        "'note'. Local codes and a licensed electrician decide."
+    )

@@ -86,7 +86,13 @@ class FaultView(ResourceView):
     def patch(self, request: Request, fault_id: int) -> Response:
         given: Any = FaultJudgementInput.read(request.data)
         return self.write(
-            lambda c: faults.judge_fault(c, fault_id, usable=given.get("usable"), note=given.get("note")),
+            lambda c: faults.judge_fault(
+                c,
+                fault_id,
+                usable=given.get("usable"),
+                note=given.get("note"),
+                electrics=self.user().may("finding.accept-mains"),
+            ),
             lambda _: one(selectors.fault_rows(), fault_id, selectors.show_faults),
             version=self.version_of(Fault, fault_id),
         )
@@ -99,6 +105,7 @@ class RepairInput(StrictSerializer):
     cost = serializers.DecimalField(12, 2, min_value=0, allow_null=True, required=False)
     currency = serializers.RegexField(r"^[A-Z]{3}$", required=False)
     minutes = WholeField(max_value=1_000_000, allow_null=True, required=False)
+    waiver = TextField(max_length=500, required=False)
 
 
 class OfUnitFilter(ListFilter):
@@ -129,6 +136,7 @@ class RepairListView(ListView):
                 cost=given.get("cost"),
                 currency=given.get("currency"),
                 minutes=given.get("minutes"),
+                waiver=given.get("waiver", ""),
             ),
             self._show,
             status=201,

@@ -25,6 +25,12 @@ from web.page import Page
 
 class JudgementForm(VersionedForm):
     usable = forms.ChoiceField(choices=[("yes", "yes"), ("no", "no")], widget=forms.HiddenInput)
+    reason = forms.CharField(
+        max_length=2000,
+        required=False,
+        label="Why it may go out",
+        help_text="Needed for a shell or contacts of mains or a battery; a person with the role electrics gives it.",
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +104,14 @@ class FaultPage(FormPage[JudgementForm]):
         )
 
     def work(self, c: Change, form: JudgementForm) -> None:
-        judge_fault(c, self.object_id(), usable=form.cleaned_data["usable"] == "yes", note=None)
+        given = form.cleaned_data
+        judge_fault(
+            c,
+            self.object_id(),
+            usable=given["usable"] == "yes",
+            note=given["reason"] or None,
+            electrics=self.person().may("finding.accept-mains"),
+        )
 
     def after(self) -> str:
         return f"/faults/{self.object_id()}/"

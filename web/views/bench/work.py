@@ -29,6 +29,12 @@ class WorkForm(PageForm):
     cost = forms.DecimalField(min_value=Decimal(0), max_digits=12, decimal_places=2, required=False, label="Cost")
     currency = forms.RegexField(r"^[A-Z]{3}$", label="Currency", help_text="Three letters, ISO 4217.")
     minutes = forms.IntegerField(min_value=0, max_value=MOST_MINUTES, required=False, label="Minutes it took")
+    waiver = forms.CharField(
+        max_length=500,
+        required=False,
+        label="Why no test is needed",
+        help_text="Only where the shell or contacts of mains or a battery were mended without a passed test.",
+    )
     faults = forms.TypedMultipleChoiceField(
         coerce=int,
         required=False,
@@ -73,11 +79,18 @@ class WorkPage(UnitFormPage[WorkForm]):
             cost=given["cost"],
             currency=given["currency"],
             minutes=given["minutes"],
+            waiver=given["waiver"],
         )
 
 
 class BackForm(PageForm):
     note = forms.CharField(max_length=2000, required=False, label="What was done", initial="")
+    waiver = forms.CharField(
+        max_length=500,
+        required=False,
+        label="Why no test is needed",
+        help_text="Only where the shell or contacts of mains or a battery were mended without a passed test.",
+    )
 
 
 class BackPage(UnitFormPage[BackForm]):
@@ -108,7 +121,7 @@ class BackPage(UnitFormPage[BackForm]):
         )
 
     def work(self, c: Change, form: BackForm) -> None:
-        return_to_service(c, self.object_id(), note=form.cleaned_data["note"])
+        return_to_service(c, self.object_id(), note=form.cleaned_data["note"], waiver=form.cleaned_data["waiver"])
 
 
 class TestForm(PageForm):
