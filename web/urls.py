@@ -15,6 +15,7 @@ from web.views.kits import contents as kit_contents
 from web.views.kits import drafts as kit_drafts
 from web.views.kits import facts as kit_facts
 from web.views.kits import findings as kit_findings
+from web.views.kits import link_lines as kit_link_lines
 from web.views.kits import links as kit_links
 from web.views.kits import listing as kits
 from web.views.kits import measuring
@@ -47,6 +48,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<row:kit_id>/positions/new/", kit_contents.NewPositionPage.as_view()),
     path("kits/<row:kit_id>/positions/<row:position_id>/", kit_contents.PackPage.as_view()),
     path("kits/<row:kit_id>/positions/<row:position_id>/type/", kit_retyping.TypePage.as_view()),
+    path("kits/<row:kit_id>/links/", kit_link_lines.LinkLinesPage.as_view()),
+    path("kits/<row:kit_id>/links/<row:link_id>/", kit_links.MoveLinkPage.as_view()),
     path("kits/<row:kit_id>/links/new/", kit_links.NewLinkPage.as_view()),
     path("kits/<row:kit_id>/links/<row:link_id>/remove/", kit_links.RemoveLinkPage.as_view()),
     path("measuring/", measuring.MeasuringPage.as_view()),

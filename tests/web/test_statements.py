@@ -45,6 +45,8 @@ PAGES = {
     "/kits/{kit_id}/positions/{position_id}/": 9,
     "/kits/{kit_id}/positions/{position_id}/type/": 9,
     "/kits/{kit_id}/links/new/": 9,
+    "/kits/{kit_id}/links/": 9,
+    "/kits/{kit_id}/links/{link_id}/": 9,
     "/kits/{kit_id}/links/{link_id}/remove/": 8,
     "/measuring/": 3,
     "/specs/": 4,

@@ -66,6 +66,7 @@ def _what(shape: HistoryShape) -> str:
         "replace-contents": "replaced the contents",
         "add-link": "connected two ports",
         "edit-link": "changed a connection",
+        "rewire": _rewired(details),
         "delete-link": "unplugged a connection",
         "accept-finding": f"accepted a finding: {details.get('reason', '')}",
         "request-check": "asked for a check",
@@ -74,6 +75,12 @@ def _what(shape: HistoryShape) -> str:
         **BOOKING,
     }
     return said.get(verb, verb.replace("-", " "))
+
+
+def _rewired(details: Mapping[str, Any]) -> str:
+    verbs = (("added", "made"), ("changed", "changed"), ("removed", "unplugged"))
+    counted = [f"{verb} {details[name]}" for name, verb in verbs if details.get(name)]
+    return f"rewired it: {', '.join(counted)}"
 
 
 def _flagged(details: Mapping[str, Any]) -> str:

@@ -1,4 +1,4 @@
-"""``/kits/{id}/links/…``: lay a link between two ports, take one away."""
+"""``/kits/{id}/links/…``: connect two ports, move a connection, unplug one; all connections of a kit as lines."""
 
 from typing import Any
 
@@ -6,10 +6,11 @@ from django import forms
 from django.http import Http404
 
 from calc.rig.kit import Kit as KitFacts
+from calc.rig.kit import Link
 from inventory.base.changes import Change
-from inventory.drawings.tape import COLOURS
+from inventory.drawings.tape import COLOURS, tape
 from inventory.selectors.contents import spec_choices
-from inventory.services.contents import add_link, delete_link
+from inventory.services.contents import add_link, delete_link, edit_link
 from inventory.services.links import EndDraft, LinkDraft
 from web.components.links import link_row
 from web.form_page import FormModel
@@ -20,10 +21,11 @@ from web.views.kits.page import address_of, facts_of
 LEAD_KINDS = ("cable", "drum")
 
 
-def port_choices(kit: KitFacts) -> list[Any]:
-    """Return the ports that have no link yet, by position."""
-    taken = {(end.position, end.port) for link in kit.links for end in (link.a, link.b)}
-    cables = {link.cable for link in kit.links}
+def port_choices(kit: KitFacts, moved: Link | None = None) -> list[Any]:
+    """Return the ports that are free, by place; those of the connection that is moved count as free."""
+    others = [link for link in kit.links if link is not moved]
+    taken = {(end.position, end.port) for link in others for end in (link.a, link.b)}
+    cables = {link.cable for link in others}
     choices: list[Any] = [("", "choose")]
     for position in kit.positions:
         spec = position.unit.spec if position.unit is not None else position.spec
@@ -50,11 +52,11 @@ class LinkForm(VersionedForm):
         choices=[("", "no colour"), *((code, word) for code, word in COLOURS.items())],
     )
 
-    def __init__(self, *args: Any, kit: KitFacts, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, kit: KitFacts, moved: Link | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        ports = port_choices(kit)
+        ports = port_choices(kit, moved)
         self.fields["a"].choices = self.fields["b"].choices = ports  # type: ignore[attr-defined]
-        used = {link.cable for link in kit.links}
+        used = {link.cable for link in kit.links if link is not moved}
         own = [
             (f"position:{position.id}", position.label)
             for position in kit.positions
@@ -105,6 +107,51 @@ class NewLinkPage(KitFormPage[LinkForm]):
         return f"{address_of(self.object_id())}#wiring"
 
 
+class MoveLinkPage(KitFormPage[LinkForm]):
+    """Picks another end for a connection, or another lead."""
+
+    def begin(self) -> None:
+        super().begin()
+        self.facts = facts_of(self.object_id())
+        self.link = link_in(self.facts, self.kwargs["link_id"])
+
+    def make_form(self) -> LinkForm:
+        link = self.link
+        ends = {name: f"{end.position}:{end.port}" for name, end in (("a", link.a), ("b", link.b))}
+        lead = f"position:{link.cable}" if link.cable is not None else ""
+        if link.cable is None and link.cable_spec is not None:
+            lead = f"spec:{link.cable_spec.id}"
+        standing = {**ends, "lead": lead, "label": link.label, "colour": tape(link.colour).code}
+        return self.form(LinkForm, {**self.stamp(), **standing}, kit=self.facts, moved=link)
+
+    def describe(self, form: LinkForm) -> FormModel:
+        row = link_row(self.link, {position.id: position.label for position in self.facts.positions})
+        lead = f"{row.a} and {row.b} are connected. Pick another end to move it."
+        return self.model(form, title="Move a connection", lead=lead, button="Save")
+
+    def work(self, c: Change, form: LinkForm) -> None:
+        draft = form.draft()
+        fields = {name: getattr(draft, name) for name in ("a", "b", "cable", "cable_spec", "label")}
+        if form.cleaned_data["colour"] != tape(self.link.colour).code:
+            fields["colour"] = draft.colour
+        edit_link(c, self.object_id(), self.link.id, fields=fields)
+
+    def after(self) -> str:
+        return f"{address_of(self.object_id())}#wiring"
+
+
+def link_in(kit: KitFacts, link_id: int) -> Link:
+    """Return a connection of a kit.
+
+    Raises:
+        Http404: the kit has no such connection.
+    """
+    for link in kit.links:
+        if link.id == link_id:
+            return link
+    raise Http404(f"{kit.name} has no such connection.")
+
+
 class RemoveLinkPage(KitFormPage[VersionedForm]):
     def make_form(self) -> VersionedForm:
         return self.form(VersionedForm, self.stamp())
@@ -112,10 +159,7 @@ class RemoveLinkPage(KitFormPage[VersionedForm]):
     def describe(self, form: VersionedForm) -> FormModel:
         kit = facts_of(self.object_id())
         labels = {position.id: position.label for position in kit.positions}
-        link = next((link for link in kit.links if link.id == self.kwargs["link_id"]), None)
-        if link is None:
-            raise Http404(f"{kit.name} has no such connection.")
-        row = link_row(link, labels)
+        row = link_row(link_in(kit, self.kwargs["link_id"]), labels)
         return self.model(
             form,
             title="Unplug",
