@@ -29,7 +29,7 @@ class Stop:
     """A page of the tour with other rows or another refusal in it: its size and weight are looked at, and no more."""
 
 
-WITH_TABLES = frozenset({"findings", "checks", "fields", "power-over-ethernet"})
+WITH_TABLES = frozenset({"findings", "checks", "fields", "verbs", "power-over-ethernet"})
 """Documents in which everything stands that a document can have."""
 
 

@@ -6,6 +6,8 @@ import pytest
 
 from calc.checks import CHECKS
 from calc.rig.field_table import FIELDS
+from scheduling.verbs import BOOKING_VERBS, EVENT_VERBS
+from tests.web.reading import words
 from web.documents import documents
 
 pytestmark = pytest.mark.django_db
@@ -46,3 +48,14 @@ def test_every_field_of_a_data_sheet_is_in_the_table_of_the_fields_page_only(rea
     }
     assert listed.pop("fields") == list(FIELDS)
     assert [slug for slug, found in listed.items() if found] == []
+
+
+def test_the_verbs_are_those_of_the_table(client) -> None:
+    page = words(client.get("/docs/verbs/"))
+    for verb in (*BOOKING_VERBS, *EVENT_VERBS):
+        assert verb.does in page
+
+
+def test_a_refusal_in_the_table_has_a_page_of_its_own(client) -> None:
+    codes = {code for verb in (*BOOKING_VERBS, *EVENT_VERBS) for code in verb.refused_with}
+    assert [code for code in sorted(codes) if client.get(f"/problems/{code}").status_code != 200] == []

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString
 from calc.checks import CHECKS, Check
 from calc.rig.field_table import FIELDS
 from calc.rig.fields import Field
+from scheduling.verbs import BOOKING_VERBS, EVENT_VERBS, Verb
 from web.documents import Document, documents
 from web.page import Page
 
@@ -15,6 +16,8 @@ WITH_CHECKS = "checks"
 """The theme whose page has the table of all checks."""
 WITH_FIELDS = "fields"
 """The theme whose page has the table of all fields of a data sheet."""
+WITH_VERBS = "verbs"
+"""The theme whose page has the tables of the verbs of bookings and events."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +32,8 @@ class DocModel:
     body: SafeString
     checks: tuple[Check, ...]
     fields: tuple[Field, ...]
+    verbs: tuple[tuple[str, tuple[Verb, ...]], ...]
+    """Of what, and its verbs."""
 
 
 class DocsPage(Page):
@@ -49,5 +54,6 @@ class DocPage(Page):
             raise Http404("There is no page on that.")
         checks = tuple(CHECKS.values()) if slug == WITH_CHECKS else ()
         fields = tuple(FIELDS.values()) if slug == WITH_FIELDS else ()
-        page = DocModel(title=document.title, body=document.body, checks=checks, fields=fields)
+        verbs = (("bookings", BOOKING_VERBS), ("events", EVENT_VERBS)) if slug == WITH_VERBS else ()
+        page = DocModel(title=document.title, body=document.body, checks=checks, fields=fields, verbs=verbs)
         return self.show("web/pages/doc.html", page)
