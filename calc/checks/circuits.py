@@ -26,7 +26,6 @@ from calc.rig.wiring import Hop, Node, Place, Wired, fed_by, outlets_of, power_f
 from calc.rules import rule_set
 
 CIRCUITS = "NEC 210; IEC 60898"
-ELECTRICIAN = "An electrician decides."
 SUPPLIES = "supplies"
 
 
@@ -131,7 +130,7 @@ def _overload(wired: Wired, breaker: Breaker) -> Iterator[Draft]:
     yield judged(
         about_port(wired, breaker.outlets[0]),
         f"Move load from {breaker.name} to another breaker: {current.low:.1f} A{where} behind "
-        f"{breaker.rated_a:g} A, where {beyond:g} A are {'the limit' if is_stop else 'good headroom'}. {ELECTRICIAN}",
+        f"{breaker.rated_a:g} A, where {beyond:g} A are {'the limit' if is_stop else 'good headroom'}.",
         against(current, beyond, "A"),
         severity="stop" if is_stop else "caution",
         inputs=(
@@ -201,7 +200,7 @@ def _leakage(wired: Wired, place: Place, outlets: list[Node], judged_elsewhere: 
         about_port(wired, outlets[0]),
         f"Spread the loads of {place.path} over more {word}s{', or enter which it has' if is_assumed else ''}: "
         f"{leaking.high:g} mA leak behind {'an assumed' if is_assumed else 'one of'} {device.high:g} mA, where "
-        f"{limit:g} mA {'may trip it' if is_stop else 'is good practice'}. {ELECTRICIAN}",
+        f"{limit:g} mA {'may trip it' if is_stop else 'is good practice'}.",
         against(leaking, limit, "mA"),
         severity="stop" if is_stop else "caution",
         value=leaking.high,
@@ -282,7 +281,7 @@ def neutral_overload(wired: Wired) -> Iterator[Draft]:
         yield judged(
             about_port(wired, hop.load),
             f"Take load off {name_of(wired, hop.load)} or use a larger feed: {current.low:.1f} A at least go "
-            f"through its neutral, rated {rated:g} A. {ELECTRICIAN}",
+            f"through its neutral, rated {rated:g} A.",
             compared,
             inputs=tuple(
                 as_input(wired.place_of(node).path, third_harmonic(wired.place_of(node).spec)) for node in loads

@@ -12,7 +12,7 @@ from calc.checking.asking import ask_demand, ask_of_lead
 from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
-from calc.checks.circuits import ELECTRICIAN, Breaker, breakers
+from calc.checks.circuits import Breaker, breakers
 from calc.errors import LEAST_ABOVE_ZERO
 from calc.given import Given, total, widest
 from calc.load_volts import at_current, at_worst_leg
@@ -75,7 +75,7 @@ def _worst_of(drafts: list[Draft]) -> Iterator[Draft]:
     worst = max(found, key=lambda draft: (draft.severity == "stop", -(draft.margin or 0.0)))
     more = len(found) - 1
     others = f" So do the cords to {more} more {'inlet' if more == 1 else 'inlets'} there." if more else ""
-    yield replace(worst, message=f"{worst.message.removesuffix(ELECTRICIAN).rstrip()}{others} {ELECTRICIAN}")
+    yield replace(worst, message=f"{worst.message}{others}")
 
 
 def _lost_share(wired: Wired, hop: Hop) -> Given:
@@ -153,7 +153,7 @@ def _dropped(wired: Wired, drop: Drop, compared: Compared, severity: str) -> Dra
     known = "data sheet" if drop.supply.is_stated else "assumed"
     return judged(
         about_port(wired, drop.path.load),
-        f"Use thicker or shorter cords to {where}: {lost}; {why}. {ELECTRICIAN}",
+        f"Use thicker or shorter cords to {where}: {lost}; {why}.",
         compared,
         severity=severity,
         inputs=(
@@ -263,7 +263,7 @@ def _judge_loop(
     yield judged(
         about_port(wired, path.load),
         f"Use thicker or shorter cords to {name_of(wired, path.load)}: a fault there meets {loop.low:.2f} Ω "
-        f"before the supply's own, and {breaker.name} disconnects at once up to {limits[-1]:.2f} Ω. {ELECTRICIAN}",
+        f"before the supply's own, and {breaker.name} disconnects at once up to {limits[-1]:.2f} Ω.",
         Compared(low=loop.low, high=loop.high, unit="Ω", limit=limits[-1]),
         severity=severity,
         inputs=(
@@ -300,7 +300,7 @@ def _judge_drum(wired: Wired, hop: Hop, lead: Lead) -> Iterator[Draft]:
         yield judged(
             about_port(wired, hop.load),
             f"Unwind {name} to {name_of(wired, hop.load)} fully: {current.low:.1f} A go through it, and coiled it "
-            f"carries {rated:g} A{unwound}. {ELECTRICIAN}",
+            f"carries {rated:g} A{unwound}.",
             against(current, rated, "A"),
             inputs=(as_input(name_of(wired, hop.load), va), Input(name=f"{name}: coiled_a", value=rated)),
         )

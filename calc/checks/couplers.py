@@ -135,7 +135,7 @@ def _judge_part(wired: Wired, hop: Hop, va: Given, parts: list[Part], hops: list
     yield judged(
         about_port(wired, part.node),
         f"Take load off {name_of(wired, part.node)}: {current.low:.1f} A{line_load(wired, loads).where} "
-        f"go through {part.name}, rated {part.rated_a:g} A. An electrician decides.",
+        f"go through {part.name}, rated {part.rated_a:g} A.",
         against(current, part.rated_a, "A"),
         inputs=(
             as_input(name_of(wired, hop.load), va),
@@ -278,7 +278,7 @@ def _unprotected(wired: Wired, found: Reduction) -> Draft:
     return judged(
         about_port(wired, found.hop.load),
         f"Put a breaker or fuse of {part.rated_a:g} A in front of {where}: {part.name} is rated {part.rated_a:g} A "
-        f"and the breaker lets {found.breaker_a:g} A through. An electrician decides.",
+        f"and the breaker lets {found.breaker_a:g} A through.",
         against(found.breaker_a, part.rated_a, "A"),
         inputs=(
             port_reading(wired, found.outlet, "power", "breaker_a"),

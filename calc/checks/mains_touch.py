@@ -18,10 +18,13 @@ from calc.rig.subjects import about, about_port, name_of
 from calc.rig.wiring import Hop, Joint, Node, Place, Wired, exposed, fits, power_feeds
 from calc.rules import rule_set
 
+EARTHING = "IEC 60364-4-41 411.3.1; NFPA 70 250.114"
+BASIC_PROTECTION = "IEC 60364-4-41 annex A; NFPA 70 406.7"
+"""Both from memory: exposed conductive parts are earthed, and no live part can be touched."""
 PRACTICE = "common practice"
 
 
-@check("earth-broken", "stop", PRACTICE)
+@check("earth-broken", "stop", EARTHING)
 def earth_broken(wired: Wired) -> Iterator[Draft]:
     """A part without earth contact lies between the supply and something that needs an earth.
 
@@ -124,7 +127,7 @@ def _earth(place: Place) -> str:
     return rule_set(place.kit.rules).earth_word
 
 
-@check("live-pins", "stop", PRACTICE)
+@check("live-pins", "stop", BASIC_PROTECTION)
 def live_pins(wired: Wired) -> Iterator[Draft]:
     """The supplying end of a mains link carries pins, which are live when it is pulled out."""
     for hop, joint in mains_joints(wired):

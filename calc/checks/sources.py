@@ -9,7 +9,6 @@ from calc.checking.asking import ask_demand
 from calc.checking.compared import Compared, against
 from calc.checking.drafts import Draft, judged, undecided
 from calc.checking.registry import check
-from calc.checks.circuits import ELECTRICIAN
 from calc.rig.behind import behind, head_of
 from calc.rig.demand import demand, drawn, supplies_mains
 from calc.rig.inputs import Input, as_input, port_reading, reading
@@ -32,7 +31,7 @@ def sources_joined(wired: Wired) -> Iterator[Draft]:
             yield Draft(
                 subject=about_port(wired, joint.a),
                 message=f"Take out the lead between {name_of(wired, joint.a)} and {name_of(wired, joint.b)}: both give "
-                f"mains, so its free plug has live pins and one supply feeds into the other. {ELECTRICIAN}",
+                f"mains, so its free plug has live pins and one supply feeds into the other.",
                 inputs=tuple(Input(name=name_of(wired, node), value="gives mains") for node in ends),
             )
     for place in wired.places.values():
@@ -54,7 +53,7 @@ def _fed_twice(wired: Wired, place: Place) -> Iterator[Draft]:
     yield Draft(
         subject=about(place),
         message=f"Feed {place.path} from one supply only: {sources} both feed its outlets, and work in parallel. If a "
-        f"change-over switch keeps them apart, enter that on {place.spec.name}. {ELECTRICIAN}",
+        f"change-over switch keeps them apart, enter that on {place.spec.name}.",
         inputs=tuple(Input(name=name_of(wired, hop.load), value=name_of(wired, hop.source)) for hop in shared),
     )
 
@@ -94,7 +93,7 @@ def _judge_source(wired: Wired, place: Place, hops: list[Hop], compared: Compare
     elif not compared.is_within:
         yield judged(
             about(place),
-            f"Feed less from {place.path}: {compared.low:.0f} VA are drawn from it, and {given}. {ELECTRICIAN}",
+            f"Feed less from {place.path}: {compared.low:.0f} VA are drawn from it, and {given}.",
             compared,
             inputs=(
                 reading(place, "power", "output_va"),
@@ -130,7 +129,7 @@ def neutral_unbonded(wired: Wired) -> Iterator[Draft]:
         yield Draft(
             subject=about(place),
             message=f"Bond the neutral of {place.path} to {earth} at one point, or do not rely on the {word} at "
-            f"{name_of(wired, guarded)}: without a bond it sees no fault. {ELECTRICIAN}",
+            f"{name_of(wired, guarded)}: without a bond it sees no fault.",
             inputs=(reading(place, "power", "neutral_bonded"), port_reading(wired, guarded, "power", "rcd_ma")),
         )
 
