@@ -10,6 +10,7 @@ from web.views.bench import page as bench
 from web.views.bench import work as bench_work
 from web.views.documents import components, docs, problems
 from web.views.events import new as event_new
+from web.views.kits import adoption as kit_adoption
 from web.views.kits import brief as kit_brief
 from web.views.kits import contents as kit_contents
 from web.views.kits import drafts as kit_drafts
@@ -39,6 +40,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<row:kit_id>/", kit.KitPage.as_view()),
     path("kits/<row:kit_id>/brief/", kit_brief.BriefPage.as_view()),
     path("kits/<row:kit_id>/edit/", kit_facts.EditKitPage.as_view()),
+    path("kits/<row:kit_id>/adopt/", kit_adoption.AdoptPage.as_view()),
     path("kits/<row:kit_id>/use/", kit_facts.UsePage.as_view()),
     path("kits/<row:kit_id>/draft/", kit_drafts.DraftPage.as_view()),
     path("kits/<row:kit_id>/lid/", kit.LidPart.as_view()),

@@ -14,6 +14,12 @@ from inventory.models import Kit, Position
 from inventory.selectors.briefs import BriefShape, brief_of
 from inventory.selectors.capability import CapabilityShape, capability_shape
 from inventory.selectors.checks import RangeShape, range_shape
+from inventory.selectors.plan_differences import (
+    ConnectionDifferenceShape,
+    PlaceDifferenceShape,
+    connections_that_differ,
+    places_that_differ,
+)
 
 
 class ComparedFindingShape(TypedDict):
@@ -58,6 +64,8 @@ class ComparisonShape(TypedDict):
     b: SideShape
     only_a: list[str]
     only_b: list[str]
+    places: list[PlaceDifferenceShape]
+    connections: list[ConnectionDifferenceShape]
 
 
 def compare_kits(a: int, b: int, *, money: bool) -> ComparisonShape | None:
@@ -77,6 +85,8 @@ def compare_kits(a: int, b: int, *, money: bool) -> ComparisonShape | None:
         "b": other,
         "only_a": sorted(messages[0] - messages[1]),
         "only_b": sorted(messages[1] - messages[0]),
+        "places": places_that_differ(kits[a], kits[b]),
+        "connections": connections_that_differ(kits[a], kits[b]),
     }
 
 

@@ -78,6 +78,17 @@ def replace_contents(c: Change, kit_id: int, *, positions: Sequence[PositionDraf
         HeldByHistoryError: the brief names a position that would go.
     """
     kit = row_at(Kit, kit_id)
+    put_contents(c, kit, positions=positions, links=links)
+    count_edit(c, kit, "replace-contents")
+    return kit.pk
+
+
+def put_contents(c: Change, kit: Kit, *, positions: Sequence[PositionDraft], links: Sequence[LinkDraft]) -> None:
+    """Replace positions and links of a kit, as a part of an edit that the caller counts.
+
+    Raises:
+        InvalidError, UnitTakenError, CaseTakenError, KitInItselfError, PortTakenError, HeldByHistoryError: as above.
+    """
     kit.links.all().delete()
     kept = {draft.label for draft in positions}
     if not any(draft.role == "case" for draft in positions):
@@ -88,8 +99,6 @@ def replace_contents(c: Change, kit_id: int, *, positions: Sequence[PositionDraf
     place_positions(kit, positions)
     lay_links(kit, links)
     kit.wired_at = c.now
-    count_edit(c, kit, "replace-contents")
-    return kit.pk
 
 
 def delete_kit(c: Change, kit_id: int) -> None:

@@ -93,7 +93,7 @@ def _kits() -> Iterator[Stop]:
 
 def _kit_forms() -> Iterator[Stop]:
     from fixtures import known
-    from inventory.models import Link, Position
+    from inventory.models import Kit, Link, Position
 
     kits = known.kits()
     network, draft = kits["Stage network case"], kits["Stage network case, second build (planned)"]
@@ -106,6 +106,9 @@ def _kit_forms() -> Iterator[Stop]:
     yield Stop("kit, out of use", f"{case}use/")
     yield Stop("kit, a draft, out of use", f"/kits/{draft}/use/", alike=True)
     yield Stop("draft", f"{case}draft/")
+    planned = Kit.objects.get(pk=draft)
+    yield Stop("adopt", f"/kits/{draft}/adopt/")
+    yield Stop("adopt, tried", f"/kits/{draft}/adopt/", _fresh(planned, verb="try"))
     yield Stop("compare", "/kits/compare/", alike=True)
     yield Stop("compare, two that differ", f"/kits/compare/?a={network}&b={draft}")
     yield Stop("compare, refused", "/kits/compare/?a=0&b=0", status=400, alike=True)

@@ -21,6 +21,7 @@ from inventory.models import (
     Tag,
     UnitPort,
 )
+from inventory.services.clone import clone_kit
 from inventory.services.kits import edit_kit
 from scheduling.models import Booking, Event, Phase, Venue
 from tests.scheduling.factories import (
@@ -155,6 +156,7 @@ def _things(gear: Gear, event: Event, venue: Venue) -> Things:
     return {
         "kit_id": gear.kit,
         "other": stage_case(name="Lamp case", specs=gear.specs).kit,
+        "draft_id": write(None, lambda c: clone_kit(c, gear.kit, name="Planned")),
         "position_id": Position.objects.get(kit=gear.kit, label="switch A").pk,
         "link_id": Link.objects.filter(kit=gear.kit).latest("pk").pk,
         "spec_id": gear.specs["switch"],

@@ -36,6 +36,7 @@ PAGES = {
     "/kits/{kit_id}/draft/": 3,
     "/kits/{kit_id}/edit/": 5,
     "/kits/{kit_id}/use/": 5,
+    "/kits/{draft_id}/adopt/": 4,
     "/kits/?retired": 3,
     "/kits/{kit_id}/brief/": 9,
     "/kits/{kit_id}/lid/": 2,

@@ -18,6 +18,7 @@ from web.components.verdicts import Verdict
 
 NONE = "none"
 NOT_ASKED = "not asked"
+NOT_CONNECTED = "not connected"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +58,10 @@ class Comparison:
     figures: tuple[ComparedRow, ...]
     ports: tuple[ComparedRow, ...]
     powered: tuple[ComparedRow, ...]
+    places: tuple[ComparedRow, ...]
+    """Those that differ."""
+    connections: tuple[ComparedRow, ...]
+    """Those that differ."""
 
 
 def comparison(shape: ComparisonShape) -> Comparison:
@@ -68,6 +73,11 @@ def comparison(shape: ComparisonShape) -> Comparison:
         figures=_figures(a, b),
         ports=_ports(a["capability"]["ports"], b["capability"]["ports"]),
         powered=_powered(a["capability"]["powered"], b["capability"]["powered"]),
+        places=tuple(_row(each["label"], each["a"] or NONE, each["b"] or NONE) for each in shape["places"]),
+        connections=tuple(
+            _row(" to ".join(each["ends"]), each["a"] or NOT_CONNECTED, each["b"] or NOT_CONNECTED)
+            for each in shape["connections"]
+        ),
     )
 
 

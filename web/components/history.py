@@ -66,6 +66,7 @@ def _what(shape: HistoryShape) -> str:
         "replace-contents": "replaced the contents",
         "add-link": "connected two ports",
         "edit-link": "changed a connection",
+        "adopt": f"adopted the planned change {details.get('plan', '')}",
         "rewire": _rewired(details),
         "delete-link": "unplugged a connection",
         "accept-finding": f"accepted a finding: {details.get('reason', '')}",

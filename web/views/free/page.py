@@ -284,7 +284,7 @@ class _Table:
             key=f"k{shape['kit']}",
             name=shape["name"],
             address=f"/kits/{shape['kit']}/",
-            under="a draft" if shape["draft"] else "kit",
+            under="a planned change" if shape["draft"] else "kit",
             cells=tuple(cells),
         )
 
