@@ -95,6 +95,8 @@ SENT_ONLY = {
     "sign-out/",  # a button, and then the page to sign in
     "begin/<str:key>/",  # before there is anybody; test_first_use goes there
     "notices/seen/",  # a button of the first page
+    "faults/<row:fault_id>/move/",  # a button of the fault
+    "specs/<row:spec_id>/ports/named/",  # leads to the port
     "typed/",  # leads back to what was typed
     "kits/<row:kit_id>/check/",  # a button, and then the kit
     "problems/<slug:code>/",  # the same as without a stroke
