@@ -1,7 +1,7 @@
 """``/specs/{id}/…``: one number, one port, more ports, or what else a data sheet says."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, cast
 
@@ -18,6 +18,7 @@ from inventory.base.changes import Change, ledger_version
 from inventory.selectors.specs import one_spec, spec_and_facts
 from inventory.services.spec_rules import ports_from_text
 from inventory.services.specs import SpecFields, edit_spec
+from web.components.connectors import ConnectorLine, connectors_by_use
 from web.components.sheet import origin_of, value_at
 from web.field_forms import form_field
 from web.form_page import Form, FormModel, FormPage
@@ -155,12 +156,27 @@ class MorePortsForm(VersionedForm):
         return "ports_text"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MorePortsModel(FormModel):
+    connectors: tuple[tuple[str, tuple[ConnectorLine, ...]], ...]
+
+
 class MorePortsPage(SpecFormPage[MorePortsForm]):
+    template = "web/pages/spec_ports.html"
+
     def make_form(self) -> MorePortsForm:
         return self.form(MorePortsForm, self.stamp())
 
     def describe(self, form: MorePortsForm) -> FormModel:
-        return self.around("More ports", form, lead="The ports that stand stay as they are.", button="Add them")
+        return MorePortsModel(
+            title="More ports",
+            lead="The ports that stand stay as they are.",
+            button="Add them",
+            form=form,
+            back=self.after(),
+            back_words=self.spec["name"],
+            connectors=connectors_by_use(),
+        )
 
     def work(self, c: Change, form: MorePortsForm) -> None:
         more = ports_from_text(form.cleaned_data["ports_text"], kind=self.spec["kind"])

@@ -13,11 +13,13 @@ from inventory.base.changes import Change
 from inventory.base.errors import InvalidError
 from inventory.services.spec_rules import ports_from_text
 from inventory.services.specs import SpecFields, create_spec
+from web.components.connectors import ConnectorLine, connectors_by_use
 from web.components.ports import PortLine, alike_together, port_lines
 from web.components.sheet import DATA_SHEET
 from web.field_forms import form_field
 from web.form_page import FormModel, FormPage
 from web.forms import PageForm
+from web.nearest_words import Nearest, nearest
 
 EXAMPLES = (
     ("a switch, four of eight ports powered", "1-4 8p8c 1G class4 out; 5-8 8p8c 1G; dc 48-57V 78W"),
@@ -88,6 +90,8 @@ class Reading:
     before: str
     """The line up to what could not be read."""
     unread: str
+    nearest: Nearest | None
+    """A word with which it would be read further."""
     empty: bool
 
 
@@ -96,6 +100,7 @@ class NewSpecModel(FormModel):
     form: NewSpecForm
     reading: Reading
     examples: tuple[tuple[str, str], ...]
+    connectors: tuple[tuple[str, tuple[ConnectorLine, ...]], ...]
 
 
 class NewSpecPage(FormPage[NewSpecForm]):
@@ -104,12 +109,14 @@ class NewSpecPage(FormPage[NewSpecForm]):
     template = "web/pages/spec_new.html"
 
     def post(self, request: HttpRequest, **kwargs: Any) -> HttpResponse:
-        if request.POST.get("verb") != "read":
+        if request.POST.get("verb") != "read" and "mended" not in request.POST:
             return super().post(request, **kwargs)
         if self.wants_part():
             return self.show_part("web/parts/reading.html", read_back(request.POST))
+        typed = request.POST.copy()
+        typed["ports_text"] = typed.get("mended", typed.get("ports_text", ""))
         form = NewSpecForm()
-        form.lay_in(request.POST)
+        form.lay_in(typed)
         return self.show(self.template, self.describe(form))
 
     def make_form(self) -> NewSpecForm:
@@ -124,6 +131,7 @@ class NewSpecPage(FormPage[NewSpecForm]):
             back_words="Types",
             reading=read_back({name: form[name].value() or "" for name in ("ports_text", "kind")}),
             examples=EXAMPLES,
+            connectors=connectors_by_use(),
         )
 
     def work(self, c: Change, form: NewSpecForm) -> None:
@@ -135,18 +143,28 @@ class NewSpecPage(FormPage[NewSpecForm]):
 
 def read_back(typed: Any) -> Reading:
     """Return what a line means so far, as ``ports_text`` and ``kind`` were typed."""
-    text, kind = typed.get("ports_text", ""), typed.get("kind", "")
+    text = typed.get("ports_text", "")
+    kind = typed.get("kind") if typed.get("kind") in SPEC_KINDS else None
     try:
-        ports = ports_from_text(text, kind=kind if kind in SPEC_KINDS else None)
+        ports = ports_from_text(text, kind=kind)
     except InvalidError as error:
         column = error.members.get("column")
         start = column - 1 if isinstance(column, int) else 0
-        return Reading(ports=0, lines=(), refusal=error.detail, before=text[:start], unread=text[start:], empty=False)
+        return Reading(
+            ports=0,
+            lines=(),
+            refusal=error.detail,
+            before=text[:start],
+            unread=text[start:],
+            nearest=nearest(text, start, kind),
+            empty=False,
+        )
     return Reading(
         ports=len(ports),
         lines=alike_together(port_lines(ports)),
         refusal="",
         before="",
         unread="",
+        nearest=None,
         empty=not text.strip(),
     )
