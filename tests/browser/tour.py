@@ -244,7 +244,7 @@ def _bookings() -> Iterator[Stop]:
     until = {"starts_at": _typed(booking.starts_at), "ends_at": _typed(booking.ends_at + timedelta(days=10))}
     order = f"/events/{known.events()['Festival at the ford']}/bookings/"
     rack = {"what": taken, "state": "confirmed"}
-    many = {"what": f"spec-{known.sheets()['mains adapter']}", "quantity": "40"}
+    many = {"what": f"spec-{known.sheets()['mains adapter']}", "quantity": "40", "state": "confirmed"}
     yield Stop("book", order)
     yield Stop("book, in the way", order, rack, 409)
     yield Stop("book, in the way, a part", order, rack, 409, wrap=DIV)

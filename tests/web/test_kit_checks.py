@@ -76,7 +76,10 @@ def test_what_calculation_refuses_leaves_the_rest_of_the_page(reader, gear: Gear
     break_check(gear.kit)
     somebody = reader("planner")
     page = text(somebody.get(f"/kits/{gear.kit}/"))
-    assert page.count("What is in Stage case 2 cannot be worked out: a=&#x27;no-such&#x27; is not usable") == 2
+    assert (
+        len(re.findall("What is in Stage case 2 cannot be worked out: [a-z]+=&#x27;no-such&#x27; is not usable", page))
+        == 2
+    )
     assert "What goes where cannot be said before that is put right." in page
     assert "Nothing of this kit is on the outside" not in page
     assert "<td>supply A" in page or ">supply A<" in page
